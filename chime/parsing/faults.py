@@ -1,0 +1,381 @@
+"""What can be wrong with a file and with the shape of its lines: codes F1xx and S2xx."""
+
+from chime.diagnostics import Code, Diagnostic, Edit, Label, Source, Span, Suggestion
+
+NOT_UTF8 = Code(
+    "F102",
+    "not-utf-8",
+    "error",
+    "A programme is a text file in the UTF-8 encoding. Save the file as UTF-8 in the editor that made it; "
+    "otherwise letters with accents would be read as others.",
+    "",
+    "",
+)
+CONTROL_CHARACTER = Code(
+    "F103",
+    "control-character",
+    "error",
+    "A programme is plain text: letters, signs, spaces, tabs and line ends. An invisible control character "
+    "usually comes from a copy out of another program. Delete it.",
+    "",
+    "",
+)
+LONE_CR = Code(
+    "F104",
+    "lone-carriage-return",
+    "error",
+    "Lines end with LF or CRLF. A carriage return alone is the line end of very old computers; save the "
+    "file again with ordinary line ends.",
+    "",
+    "",
+)
+LINE_TOO_LONG = Code(
+    "F105",
+    "line-too-long",
+    "error",
+    "A line, with the lines that a comma carries on to, may be 10,000 characters long. Nobody can read a "
+    "longer one aloud; write several lines.",
+    "",
+    "",
+)
+CANNOT_USE = Code(
+    "F110",
+    "cannot-use-file",
+    "error",
+    "`use` names a file by its path from the file it stands in, inside the folder of the programme. The file "
+    "must be there and must be readable.",
+    'use "no-such-machine.chime"',
+    "",
+)
+USE_OUTSIDE = Code(
+    "F111",
+    "use-outside-folder",
+    "error",
+    "A programme may use files of its own folder and of the folders in it, no others: so a folder copied to "
+    "another computer still compiles.",
+    'use "../elsewhere/machine.chime"',
+    "",
+)
+USE_CIRCLE = Code(
+    "F112",
+    "use-in-a-circle",
+    "error",
+    "A file that is being used may not use a file that uses it.",
+    "",
+    "",
+)
+USE_TWICE = Code(
+    "F113",
+    "used-twice",
+    "error",
+    "A file is used once; a second `use` of it would say each of its blocks twice.",
+    "",
+    "",
+)
+UNEXPECTED = Code(
+    "S201",
+    "does-not-fit",
+    "error",
+    "A line follows one of the forms of its block. The marked word is the first one that no form allows.",
+    'signal bell 6 seconds_long within 2 s',
+    'signal bell 6 s within 2 s',
+)
+UNFINISHED = Code(
+    "S202",
+    "line-unfinished",
+    "error",
+    "The line stops before it has said everything that its form needs.",
+    "signal bell 6 s within",
+    "signal bell 6 s within 2 s",
+)
+NO_SUCH_LINE = Code(
+    "S203",
+    "no-such-line",
+    "error",
+    "Each kind of block has its own kinds of lines, and each line begins with a word that says which.",
+    "timetable normal in main\n  bell 08:40 lesson",
+    "timetable normal in main\n  ring 08:40 lesson",
+)
+NO_SUCH_BLOCK = Code(
+    "S204",
+    "no-such-block",
+    "error",
+    "A block begins in column one with a word that says what it is, such as zone, timetable or term.",
+    "bell main",
+    "zone main",
+)
+NOT_INDENTED = Code(
+    "S205",
+    "line-not-indented",
+    "error",
+    "The lines of a block are indented, by any amount; column one is for the words that open a block.",
+    "timetable normal in main\nring 08:40 lesson",
+    "timetable normal in main\n  ring 08:40 lesson",
+)
+INDENTED_BLOCK = Code(
+    "S206",
+    "block-indented",
+    "error",
+    "A word that opens a block stands in column one.",
+    "timetable normal in main\n  ring 08:40 lesson\n  zone yard",
+    "timetable normal in main\n  ring 08:40 lesson\nzone yard",
+)
+NO_BLOCK = Code(
+    "S207",
+    "line-outside-blocks",
+    "error",
+    "An indented line belongs to the block above it, and there is none.",
+    "",
+    "",
+)
+BLOCK_HAS_NO_LINES = Code(
+    "S208",
+    "block-without-lines",
+    "error",
+    "Some blocks say everything in their first line: use, group, audience, signal, supply.",
+    "signal bell 6 s within 2 s\n  bells 4 at 350 mA each",
+    "signal bell 6 s within 2 s",
+)
+DANGLING_COMMA = Code(
+    "S209",
+    "comma-too-many",
+    "error",
+    "A comma at the end of a line carries the list on to the next line. The next line begins something new, "
+    "so the comma is one too many.",
+    "timetable normal in main\n  ring 08:40 lesson in main,\n  ring 08:45 lesson",
+    "timetable normal in main\n  ring 08:40 lesson in main\n  ring 08:45 lesson",
+)
+
+CODES = (
+    NOT_UTF8,
+    CONTROL_CHARACTER,
+    LONE_CR,
+    LINE_TOO_LONG,
+    CANNOT_USE,
+    USE_OUTSIDE,
+    USE_CIRCLE,
+    USE_TWICE,
+    UNEXPECTED,
+    UNFINISHED,
+    NO_SUCH_LINE,
+    NO_SUCH_BLOCK,
+    NOT_INDENTED,
+    INDENTED_BLOCK,
+    NO_BLOCK,
+    BLOCK_HAS_NO_LINES,
+    DANGLING_COMMA,
+)
+
+OPENERS = (
+    "programme", "use", "zone", "group", "audience", "signal", "timetable", "week", "cycle", "term",
+    "exceptions", "machine", "supply", "line",
+)  # fmt: skip
+
+_A_BLOCK = {"exceptions": "the exceptions", "programme": "the programme block"}
+
+
+def block_in_words(kind: str) -> str:
+    """Return how a kind of block is spoken of: `a timetable`, `the exceptions`."""
+    return _A_BLOCK.get(kind, f"an {kind}" if kind[0] in "aeiou" else f"a {kind}")
+
+
+def not_utf8(file: str, line: int) -> Diagnostic:
+    """Say that a file's bytes are not UTF-8, from a line on."""
+    return Diagnostic(
+        NOT_UTF8,
+        f"the file is not UTF-8 text (first at line {line})",
+        why="The letters of this file cannot be told for certain, so none of it was read.",
+        suggestions=(Suggestion("save it again as UTF-8", "guess"),),
+        file=file,
+    )
+
+
+def control_character(span: Span, count: int) -> Diagnostic:
+    """Say that a file holds control characters, `count` in all."""
+    more = "" if count == 1 else f" (and {count - 1} more in this file)"
+    return Diagnostic(
+        CONTROL_CHARACTER,
+        f"an invisible control character, U+{ord(span.text):04X}{more}",
+        (Label(span, "here"),),
+        "It would be punched, printed and exported unseen.",
+        (Suggestion("delete it", "guess", (Edit(span, ""),)),),
+    )
+
+
+def lone_cr(span: Span, count: int) -> Diagnostic:
+    """Say that lines end with a carriage return alone."""
+    more = "" if count == 1 else f" ({count} in this file)"
+    return Diagnostic(
+        LONE_CR,
+        f"a carriage return alone does not end a line{more}",
+        (Label(span, "here"),),
+        "Where one line ends and the next begins would be a guess, so none of this file was read.",
+        (Suggestion("save the file with ordinary line ends (LF or CRLF)", "guess"),),
+    )
+
+
+def line_too_long(span: Span, length: int) -> Diagnostic:
+    """Say that a line is too long to be read."""
+    return Diagnostic(
+        LINE_TOO_LONG,
+        f"a line of {length:,} characters is too long to read (10,000 at most)",
+        (Label(span, "begins here"),),
+        "A line says one thing, and somebody must be able to read it aloud.",
+        (Suggestion("write several lines", "sketch"),),
+    )
+
+
+def cannot_use(span: Span, path: str, reason: str) -> Diagnostic:
+    """Say that a used file cannot be read."""
+    return Diagnostic(
+        CANNOT_USE,
+        f'the file "{path}" cannot be used: {reason}',
+        (Label(span, "used here"),),
+        "Its blocks are missing, so nothing that depends on them can be checked.",
+        (Suggestion("a path from the folder of this file, such as machines/hall.chime", "sketch"),),
+    )
+
+
+def use_outside(span: Span, path: str) -> Diagnostic:
+    """Say that a used file lies outside the programme's folder."""
+    return Diagnostic(
+        USE_OUTSIDE,
+        f'"{path}" lies outside the folder of the programme',
+        (Label(span, "used here"),),
+        "A programme may use only files of its own folder and of the folders in it.",
+        (Suggestion("copy the file into this folder and use the copy", "guess"),),
+    )
+
+
+def use_circle(span: Span, chain: tuple[str, ...]) -> Diagnostic:
+    """Say that files use each other in a circle."""
+    return Diagnostic(
+        USE_CIRCLE,
+        "files use each other in a circle: " + " uses ".join(chain),
+        (Label(span, "closes the circle"),),
+        "Each block would be said again and again without end.",
+        (Suggestion("take this line out", "guess"),),
+    )
+
+
+def use_twice(span: Span, first: Span, path: str) -> Diagnostic:
+    """Say that a file is used a second time."""
+    return Diagnostic(
+        USE_TWICE,
+        f'the file "{path}" is used twice',
+        (Label(span, "used again here"), Label(first, "used here already", "secondary")),
+        "Each of its blocks would be said twice.",
+        (Suggestion("take one of the two lines out", "guess"),),
+    )
+
+
+def unexpected(span: Span, expected: tuple[str, ...]) -> Diagnostic:
+    """Say that a word does not fit, and what would."""
+    if span.text.startswith('"'):
+        headline = "this string does not fit here"
+    else:
+        headline = f'"{_short(span.text)}" does not fit here'
+    return Diagnostic(UNEXPECTED, headline, (Label(span, "the first that does not fit"),), _expected(expected))
+
+
+def unfinished(span: Span, expected: tuple[str, ...]) -> Diagnostic:
+    """Say that a line stops too early, and what could follow."""
+    return Diagnostic(UNFINISHED, "the line stops too early", (Label(span, "stops here"),), _expected(expected))
+
+
+def no_such_line(span: Span, block: str, near: tuple[str, ...], begins: tuple[str, ...]) -> Diagnostic:
+    """Say that no line of a block begins with this word."""
+    return Diagnostic(
+        NO_SUCH_LINE,
+        f'no line of {block_in_words(block)} begins with "{_short(span.text)}"',
+        (Label(span, "not a beginning"),),
+        f"A line of {block_in_words(block)} begins with {_listed(begins)}.",
+        tuple(Suggestion(name, "guess", (Edit(span, name),)) for name in near),
+    )
+
+
+def no_such_block(span: Span, near: tuple[str, ...]) -> Diagnostic:
+    """Say that no block begins with this word."""
+    return Diagnostic(
+        NO_SUCH_BLOCK,
+        f'no block begins with "{_short(span.text)}"',
+        (Label(span, "in column one"),),
+        f"A block begins with {_listed(OPENERS)}; the lines of a block are indented.",
+        tuple(Suggestion(name, "guess", (Edit(span, name),)) for name in near),
+    )
+
+
+def not_indented(span: Span, block: str) -> Diagnostic:
+    """Say that a line of a block stands in column one."""
+    return Diagnostic(
+        NOT_INDENTED,
+        f"a line of {block_in_words(block)} stands in column one",
+        (Label(span, "not indented"),),
+        f"It was read as a line of {block_in_words(block)}; column one is for words that open a block.",
+        (Suggestion("indent it", "sure", (Edit(Span(span.source, span.start, span.start), "  "),)),),
+    )
+
+
+def indented_block(span: Span) -> Diagnostic:
+    """Say that an opener is indented."""
+    start = span.source.line_bounds(span.line)[0]
+    return Diagnostic(
+        INDENTED_BLOCK,
+        f'"{span.text}" opens a block and must stand in column one',
+        (Label(span, "indented"),),
+        "It was read as the beginning of a new block.",
+        (Suggestion("take the spaces away", "sure", (Edit(Span(span.source, start, span.start), ""),)),),
+    )
+
+
+def no_block(span: Span) -> Diagnostic:
+    """Say that an indented line stands before every block."""
+    return Diagnostic(
+        NO_BLOCK,
+        "an indented line before the first block",
+        (Label(span, "belongs to no block"),),
+        "An indented line says something about the block above it.",
+        (Suggestion('begin with a line such as: programme "Our school"', "sketch"),),
+    )
+
+
+def block_has_no_lines(span: Span, block: str) -> Diagnostic:
+    """Say that a block of this kind has no indented lines."""
+    return Diagnostic(
+        BLOCK_HAS_NO_LINES,
+        f"{block_in_words(block)} has no indented lines",
+        (Label(span, "not expected"),),
+        "It says everything in its first line.",
+    )
+
+
+def dangling_comma(span: Span, following: Span) -> Diagnostic:
+    """Say that a comma at the end of a line is one too many."""
+    return Diagnostic(
+        DANGLING_COMMA,
+        "the comma at the end of this line is one too many",
+        (Label(span, "carries the list on"), Label(following, "but this begins a new line", "secondary")),
+        "Both lines were read as if it were not there.",
+        (Suggestion("take the comma away", "sure", (Edit(span, ""),)),),
+    )
+
+
+def _expected(expected: tuple[str, ...]) -> str:
+    if not expected:
+        return ""
+    return f"Expected here: {_listed(expected)}."
+
+
+def _listed(words: tuple[str, ...]) -> str:
+    if len(words) == 1:
+        return words[0]
+    return ", ".join(words[:-1]) + " or " + words[-1]
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 40 else text[:39] + "\N{HORIZONTAL ELLIPSIS}"
+
+
+def empty_span(source: Source, at: int) -> Span:
+    """Return the place at an offset."""
+    return Span(source, at, at)

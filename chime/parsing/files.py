@@ -1,0 +1,99 @@
+"""A programme and the files it uses, read into one document.
+
+The core opens no files: it is given a reader. Paths are those of the programme's own folder tree,
+with forward slashes, whatever the machine.
+"""
+
+import posixpath
+from collections.abc import Callable
+from typing import NamedTuple
+
+from chime.diagnostics import Diagnostic, Source, Span
+from chime.parsing import faults
+from chime.parsing.parser import read_blocks
+from chime.parsing.tree import Block, Document
+
+
+class Unreadable(NamedTuple):
+    """Why a file cannot be read, in a few words."""
+
+    reason: str
+
+
+ReadFile = Callable[[str], bytes | Unreadable]
+"""Gives the bytes of a file by its path from the folder of the main file."""
+
+
+class Parsed(NamedTuple):
+    """The document and every fault of its files."""
+
+    document: Document
+    diagnostics: tuple[Diagnostic, ...]
+
+
+class _Reader:
+    def __init__(self, folder: str, read_file: ReadFile) -> None:
+        self.folder, self.read_file = folder, read_file
+        self.blocks: list[Block] = []
+        self.faults: list[Diagnostic] = []
+        self.is_whole = True
+        self.used: dict[str, Span] = {}
+
+    def take(self, path: str, content: bytes, chain: tuple[str, ...]) -> Source:
+        source = Source(posixpath.join(self.folder, path), "", path)
+        try:
+            source = Source(source.name, content.decode("utf-8-sig"), path)
+        except UnicodeDecodeError as error:
+            line = content[: error.start].count(b"\n") + 1
+            self.faults.append(faults.not_utf8(source.name, line))
+            self.is_whole = False
+            return source
+        found = read_blocks(source)
+        self.faults += found.diagnostics
+        self.is_whole = self.is_whole and found.is_whole
+        self.blocks += found.blocks
+        for block in found.blocks:
+            if block.kind == "use":
+                self._use(block, path, chain)
+        return source
+
+    def _use(self, block: Block, user: str, chain: tuple[str, ...]) -> None:
+        if block.header is None:
+            self.is_whole = False
+            return
+        span = block.header.word("STRING").span
+        written = span.text.strip('"')
+        path = posixpath.normpath(posixpath.join(posixpath.dirname(user), written.replace("\\", "/")))
+        if path.startswith("../") or posixpath.isabs(path) or ":" in path or path == "..":
+            self._cannot(faults.use_outside(span, written))
+        elif path in chain:
+            self._cannot(faults.use_circle(span, (*chain[chain.index(path) :], path)))
+        elif path in self.used:
+            self.faults.append(faults.use_twice(span, self.used[path], written))
+        else:
+            self.used[path] = span
+            self._follow(span, path, written, chain)
+
+    def _follow(self, span: Span, path: str, written: str, chain: tuple[str, ...]) -> None:
+        content = self.read_file(path)
+        if isinstance(content, Unreadable):
+            self._cannot(faults.cannot_use(span, written, content.reason))
+        else:
+            self.take(path, content, (*chain, path))
+
+    def _cannot(self, fault: Diagnostic) -> None:
+        self.faults.append(fault)
+        self.is_whole = False
+
+
+def parse(file: str, content: bytes, read_file: ReadFile) -> Parsed:
+    """Read a programme from the bytes of its main file; takes its name, gives the document.
+
+    `file` is the path as the user gave it: its folder stands before the names of used files in
+    complaints. `read_file` gives the bytes of a used file by its path from the main file's folder.
+    """
+    folder, path = posixpath.split(file.replace("\\", "/"))
+    reader = _Reader(folder, read_file)
+    source = reader.take(path, content, (path,))
+    document = Document(source, tuple(reader.blocks), reader.is_whole)
+    return Parsed(document, tuple(reader.faults))

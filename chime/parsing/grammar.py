@@ -1,0 +1,90 @@
+"""The parser of one logical line, from grammar/chime.lark.
+
+lark builds the LALR tables once, when the package is built, and they travel in it as
+`grammar.tables`; loading them costs a tenth of building them. The file begins with a line that names
+lark's release and the grammar's digest: where either differs, the tables are built anew in memory.
+"""
+
+from __future__ import annotations
+
+import io
+from functools import cache
+from hashlib import sha256
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from lark import Lark
+
+BODIES = {
+    "programme": "programme_line",
+    "timetable": "timetable_line",
+    "week": "week_line",
+    "cycle": "cycle_line",
+    "term": "term_line",
+    "exceptions": "exceptions_line",
+    "zone": "zone_line",
+    "line": "line_line",
+    "machine": "machine_line",
+}
+"""The start rule of the indented lines of each block that has any."""
+
+OPENER = "opener"
+STARTS = (OPENER, *BODIES.values())
+
+_HERE = Path(__file__).parent
+TABLES = _HERE / "grammar.tables"
+
+
+def grammar_text() -> str:
+    """Return the grammar: the packaged copy, or in a checkout the folder beside the package."""
+    for place in (_HERE / "chime.lark", _HERE.parent.parent / "grammar" / "chime.lark"):
+        if place.is_file():
+            return place.read_text(encoding="utf-8")
+    raise FileNotFoundError("the grammar is missing from this installation of chime")
+
+
+def build(text: str, *, strict: bool = False) -> Lark:
+    """Build the parser from the grammar's text; `strict` makes every collision an error."""
+    from lark import Lark
+
+    from chime.parsing.words import WholeWords
+
+    lexer = "contextual" if strict else WholeWords
+    return Lark(
+        text,
+        parser="lalr",
+        lexer=lexer,
+        start=list(STARTS),
+        propagate_positions=True,
+        maybe_placeholders=False,
+        strict=strict,
+    )
+
+
+def stamp(text: str) -> bytes:
+    """Return the first line of the tables file: what the tables were built from."""
+    from lark import __version__
+
+    digest = sha256(text.encode("utf-8")).hexdigest()
+    return f"lark {__version__} grammar {digest}\n".encode()
+
+
+def saved_tables(text: str) -> bytes:
+    """Return the content of the tables file for this grammar and this release of lark."""
+    tables = io.BytesIO()
+    build(text).save(tables)
+    return stamp(text) + tables.getvalue()
+
+
+@cache
+def line_parser() -> Lark:
+    """Return the parser, loaded from the saved tables if they fit, else built."""
+    text = grammar_text()
+    expected = stamp(text)
+    content = TABLES.read_bytes() if TABLES.is_file() else b""
+    if not content.startswith(expected):
+        return build(text)
+    from lark import Lark
+
+    return Lark.load(io.BytesIO(content[len(expected) :]))

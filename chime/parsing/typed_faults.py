@@ -1,0 +1,265 @@
+"""What is typed instead of the language's forms: codes S211 to S246."""
+
+from chime.diagnostics import Code
+
+
+def _code(number: int, slug: str, explanation: str, wrong: str, right: str) -> Code:
+    return Code(f"S{number}", slug, "error", explanation, wrong, right)
+
+
+PASTED_DASH = _code(
+    211,
+    "pasted-dash",
+    "Between two times and before a number stands the plain sign - of the keyboard. Word processors turn it into "
+    "a longer dash or a minus sign.",
+    'timetable normal in main\n  period "1" 08:45 \u2013 09:45',
+    'timetable normal in main\n  period "1" 08:45 - 09:45',
+)
+PASTED_QUOTES = _code(
+    212,
+    "pasted-quotes",
+    'Labels and reasons stand in straight double quotes, "...". Word processors bend them; single quotes may be '
+    "apostrophes.",
+    "exceptions\n  2026-10-26 silent \u201cHalf term\u201d",
+    'exceptions\n  2026-10-26 silent "Half term"',
+)
+HARD_SPACE = _code(
+    213,
+    "hard-space",
+    "Some spaces only look like ordinary ones: hard and narrow spaces from word processors and web pages, and "
+    "spaces of no width. Inside a label they may stand; between words they may not.",
+    "signal bell 6\u00a0s within 2 s",
+    "signal bell 6 s within 2 s",
+)
+PLUS_MINUS = _code(
+    214,
+    "plus-minus-sign",
+    "What is tolerated either side of a value is written with the word within.",
+    "signal bell 6 s \u00b1 2 s",
+    "signal bell 6 s within 2 s",
+)
+TIME_FORM = _code(
+    215,
+    "time-form",
+    "A time is two digits for the hour, a colon, and two digits for the minutes, on the 24-hour clock.",
+    "timetable normal in main\n  ring 8:45 lesson",
+    "timetable normal in main\n  ring 08:45 lesson",
+)
+CLOCK_WORDS = _code(
+    216,
+    "clock-words",
+    "Times are those of the 24-hour clock, so that no ring can land in the wrong half of the day.",
+    "timetable normal in main\n  ring 3pm lesson",
+    "timetable normal in main\n  ring 15:00 lesson",
+)
+DATE_FORM = _code(
+    217,
+    "date-form",
+    "A date is written year, month, day: 2026-10-26. Where only figures are given in another order, nobody can "
+    "tell the day from the month, so no date is offered.",
+    "exceptions\n  26 Oct 2026 silent",
+    "exceptions\n  2026-10-26 silent",
+)
+WEEKDAY_FORM = _code(
+    218,
+    "weekday-form",
+    "Weekdays are written Mon Tue Wed Thu Fri Sat Sun.",
+    "week ordinary\n  Monday to Fri normal\n  Sat, Sun silent",
+    "week ordinary\n  Mon to Fri normal\n  Sat, Sun silent",
+)
+WEEKDAY_WORDS = _code(
+    219,
+    "weekday-words",
+    "Weekdays are named one by one or as a range, because schools differ in what they call a weekday.",
+    "week ordinary\n  weekdays normal\n  Sat, Sun silent",
+    "week ordinary\n  Mon to Fri normal\n  Sat, Sun silent",
+)
+RANGE_FORM = _code(
+    220,
+    "range-form",
+    "Dates, weekdays and periods go from one to another with the word to; times with the sign -; after the word "
+    "from, times end with the word until.",
+    'timetable normal in main\n  period "1" 08:45 to 09:45',
+    'timetable normal in main\n  period "1" 08:45 - 09:45',
+)
+WINDOW_WORDS = _code(
+    221,
+    "window-words",
+    "What happens up to a time of the day is written with the word before, and the time itself is not among it.",
+    "timetable early like normal\n  drop until 09:00",
+    "timetable early like normal\n  drop before 09:00",
+)
+UNIT_FORM = _code(
+    222,
+    "unit-form",
+    "Units are s, min, h, d, ms, mm, in, V, A, mA, ohm, mm2, m, degrees and %.",
+    "signal bell 6 seconds within 2 s",
+    "signal bell 6 s within 2 s",
+)
+MISSING_UNIT = _code(
+    223,
+    "missing-unit",
+    "Every quantity has its unit. A list of numbers has it once, at its end.",
+    "signal bell 6 within 2 s",
+    "signal bell 6 s within 2 s",
+)
+MISSING_SIGN = _code(
+    224,
+    "missing-sign",
+    "A shift says which way: + for later, - for earlier.",
+    "timetable early like normal\n  shift 10 min",
+    "timetable early like normal\n  shift +10 min",
+)
+DECIMAL_COMMA = _code(
+    225,
+    "decimal-comma",
+    "Decimals have a point. A comma parts the numbers of a list and has a space after it.",
+    "machine hall\n  row 2,54 mm",
+    "machine hall\n  row 2.54 mm",
+)
+NUMBER_FORM = _code(
+    226,
+    "number-form",
+    "A number has a digit before its decimal point and is no fraction.",
+    "machine hall\n  wear .05 mm",
+    "machine hall\n  wear 0.05 mm",
+)
+BARE_LABEL = _code(
+    227,
+    "label-without-quotes",
+    "Labels and reasons stand in double quotes, also where they are only a number.",
+    "timetable normal in main\n  period 1 08:45 - 09:45",
+    'timetable normal in main\n  period "1" 08:45 - 09:45',
+)
+QUOTES_NOT_WANTED = _code(
+    228,
+    "quotes-not-wanted",
+    "Numbers, and the names of zones, signals and timetables, stand without quotes.",
+    'timetable normal in main\n  periods "2" to 4 of 50 min from 09:50',
+    "timetable normal in main\n  periods 2 to 4 of 50 min from 09:50",
+)
+LIST_FORM = _code(
+    229,
+    "list-form",
+    "The members of a list are parted by commas, also before the last one. Only for tracks does the word and "
+    "mean something: both at once.",
+    "timetable normal in main and junior",
+    "timetable normal in main, junior",
+)
+MISSING_WORD = _code(
+    230,
+    "missing-word",
+    "A line is a whole phrase: zones stand after the word in, a web is at least so wide, each bell draws so much.",
+    "timetable normal in main\n  ring 08:40 lesson main",
+    "timetable normal in main\n  ring 08:40 lesson in main",
+)
+WORD_TOO_MANY = _code(
+    231,
+    "word-too-many",
+    "The marked word is left out in the language.",
+    "timetable normal in main\n  ring at 08:40 lesson",
+    "timetable normal in main\n  ring 08:40 lesson",
+)
+WORD_ORDER = _code(
+    232,
+    "word-order",
+    "The parts of a line have their order: a ring says its times first, then its signal, its zones and its label.",
+    "timetable normal in main\n  ring lesson 08:40",
+    "timetable normal in main\n  ring 08:40 lesson",
+)
+OTHER_ACTION = _code(
+    233,
+    "action-of-another-block",
+    "A timetable has ring and drop; an exception has add and silent for what it does to one day.",
+    "exceptions\n  2026-11-11 ring 11:00 lesson in main",
+    "exceptions\n  2026-11-11 add 11:00 lesson in main",
+)
+PERIOD_BY_NAME = _code(
+    234,
+    "period-by-another-name",
+    "Teaching time is a period and everything else with a beginning and an end is a pause; what it is called is "
+    "its label.",
+    "timetable normal in main\n  lunch 12:25 - 13:10",
+    'timetable normal in main\n  pause "Lunch" 12:25 - 13:10',
+)
+SILENCE_BY_NAME = _code(
+    235,
+    "silence-by-another-name",
+    "A day on which nothing rings is silent.",
+    "week ordinary\n  Mon to Fri normal\n  Sat, Sun no bells",
+    "week ordinary\n  Mon to Fri normal\n  Sat, Sun silent",
+)
+SEVERAL_DATES = _code(
+    236,
+    "several-dates",
+    "An exception is for one date or one range; several dates are several lines.",
+    'exceptions\n  2026-10-02, 2026-11-23 silent "Staff training"',
+    'exceptions\n  2026-10-02 silent "Staff training"\n  2026-11-23 silent "Staff training"',
+)
+EVERY_WITHOUT_DATES = _code(
+    237,
+    "every-without-dates",
+    "A line for one weekday says from which date and to which: often the first and the last of a term.",
+    "exceptions\n  every Wed silent",
+    "exceptions\n  every Wed from 2026-09-07 to 2026-12-18 silent",
+)
+EVERY_OTHER = _code(
+    238,
+    "every-other-weekday",
+    "Nothing counts every second week from an exception. Two week blocks and the line `weeks a, b` do, or a line "
+    "for each date.",
+    "exceptions\n  every other Wed from 2026-09-07 to 2026-12-18 silent",
+    "exceptions\n  2026-09-09 silent\n  2026-09-23 silent",
+)
+HOLIDAYS_OF_WHERE = _code(
+    239,
+    "holidays-of-where",
+    "Public holidays differ from land to land. Their code is that of a country, with that of a part of it where "
+    "the holidays differ: GB-ENG, IE, AU-NSW.",
+    "exceptions\n  public holidays silent",
+    "exceptions\n  public holidays of GB-ENG silent",
+)
+OPENER_BY_NAME = _code(
+    240,
+    "block-by-another-name",
+    "The words that open a block are written as in the reference: programme, use, zone, exceptions.",
+    'program "Saltmarsh School"',
+    'programme "Saltmarsh School"',
+)
+CAPITALS = _code(
+    241,
+    "capitals",
+    "The words of the language are written in small letters; only names, labels and weekdays have capitals.",
+    "timetable normal in main\n  Ring 08:40 lesson",
+    "timetable normal in main\n  ring 08:40 lesson",
+)
+STRAY_MARK = _code(
+    242,
+    "stray-mark",
+    "Lines have commas in lists and no other punctuation.",
+    "timetable normal in main:",
+    "timetable normal in main",
+)
+PART_BY_NAME = _code(
+    243,
+    "part-by-another-name",
+    "A machine without a gate says no gate; a tape that is pulled without sprockets says friction.",
+    "machine hall\n  gate none",
+    "machine hall\n  no gate",
+)
+ADD_WITHOUT_ZONES = _code(
+    244,
+    "add-without-zones",
+    "A ring that is added says where it is heard, or everywhere.",
+    "exceptions\n  2026-11-11 add 11:00 lesson",
+    "exceptions\n  2026-11-11 add 11:00 lesson everywhere",
+)
+TRACK_OR_TRACKS = _code(
+    245,
+    "one-track-or-several",
+    "One track is a track, several are tracks: so a number left out is noticed.",
+    "zone main on track 1, 2",
+    "zone main on tracks 1, 2",
+)
+
+CODES = tuple(value for value in list(globals().values()) if isinstance(value, Code))

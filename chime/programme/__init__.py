@@ -1,0 +1,1 @@
+"""Stage 2: takes a syntax tree, gives a checked programme: names resolved, values read, nothing dated."""

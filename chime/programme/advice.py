@@ -1,0 +1,142 @@
+"""What is sound but probably not meant, and names that a bell must not have: codes N391 to N399."""
+
+import re
+from collections.abc import Iterable, Sequence
+
+from chime.diagnostics import Code, Diagnostic, Span
+from chime.diagnostics.complain import complain, sketch
+from chime.programme.model import Add, Programme
+from chime.programme.names import Names
+
+EMERGENCY_NAME = Code(
+    "N391", "emergency-name", "error",
+    "Programme bells are never an alarm signal. A bell named after an emergency would teach people to wait for it, and a "
+    "clock can stop or be silenced. Alarms belong to a system of their own under local codes and licensed hands.",
+    "signal fire 30 s within 5 s\ntimetable normal in main\n  ring 08:40 fire",
+    "",
+)  # fmt: skip
+DRILL_NAME = Code(
+    "N392", "drill-name", "warning",
+    "A drill rung by the programme bells teaches people to expect the alarm from them. Use the alarm's own drill, and tell "
+    "the person responsible for it.",
+    'timetable normal in main\n  ring 08:40 lesson "Fire drill"',
+    'timetable normal in main\n  ring 08:40 lesson "Line up"',
+)  # fmt: skip
+UNUSED = {
+    kind: Code(
+        number, f"unused-{kind}", "warning", f"The {kind} is declared and never used: a line that should use it may be missing.",
+        wrong, "",
+    )
+    for kind, number, wrong in (
+        ("zone", "N393", 'zone yard on track 4 "Yard"'),
+        ("signal", "N394", "signal short 4 s within 2 s"),
+        ("timetable", "N395", "timetable spare in main\n  ring 08:40 lesson"),
+        ("week", "N396", 'week spare\n  Mon to Sun silent\nterm "Other" 2027-01-04 to 2027-03-26\n  week ordinary'),
+        ("cycle", "N397", "cycle two on Mon to Fri\n  day 1 normal\n  day 2 normal"),
+        ("group", "N398", "group lessons main"),
+    )
+}  # fmt: skip
+NOT_READ_YET = Code(
+    "N399", "not-checked-yet", "warning",
+    "What this block says is kept, but no check of this version reads it: nothing was proven about it.",
+    "supply bell-supply 24 V 5 A",
+    "",
+)  # fmt: skip
+
+CODES = (EMERGENCY_NAME, DRILL_NAME, *UNUSED.values(), NOT_READ_YET)
+
+EMERGENCY_WORDS = frozenset(
+    "fire evacuate evacuation evacuating lockdown lock-down invacuation invacuate alarm emergency intruder bomb shelter "
+    "gas tornado earthquake panic".split()
+)
+"""Names of emergencies; common practice, no published source gives one list."""
+
+_WORD = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
+
+
+def emergency_word(text: str) -> str | None:
+    """Return the first word of a text that names an emergency, whole words only."""
+    for word in _WORD.findall(text):
+        parts = (word, *word.split("-"))
+        found = next((p for p in parts if p.casefold() in EMERGENCY_WORDS), None)
+        if found is not None:
+            return str(found)
+    return None
+
+
+def emergency(text: str, span: Span) -> Sequence[Diagnostic]:
+    """Return the fault of a name or label that names an emergency; beside `drill` it is a warning."""
+    word = emergency_word(text)
+    if word is None:
+        return ()
+    words = {part.casefold() for whole in _WORD.findall(text) for part in whole.split("-")}
+    if "drill" in words or "drills" in words:
+        why = "People learn to expect the alarm from these bells; use the alarm's own drill and tell who is responsible for it."
+        return (complain(DRILL_NAME, f'"{text}" is a drill of an emergency', (span, "an emergency's name"), why),)
+    why = (
+        "Programme bells are never an alarm signal: a clock can stop or be silenced. Alarms belong to a system of their own, "
+        "under local codes and in licensed hands."
+    )
+    headline = f'"{text}" names an emergency ("{word}")'
+    return (complain(EMERGENCY_NAME, headline, (span, "an emergency's name"), why, offers=sketch("another name")),)
+
+
+def unused(kind: str, name: str, span: Span) -> Diagnostic:
+    """Warn of a block that nothing uses."""
+    why = "A line that should use it may be missing, or it is left over and can go."
+    return complain(UNUSED[kind], f'the {kind} "{name}" is never used', (span, "not used"), why)
+
+
+def not_read_yet(span: Span, what: str, said: str) -> Diagnostic:
+    """Warn that no check reads a block yet."""
+    why = f"{said} is kept, but this version proves nothing about it."
+    return complain(NOT_READ_YET, f"{what} is not checked yet", (span, "kept, not checked"), why)
+
+
+def advise(programme: Programme, names: Names) -> list[Diagnostic]:
+    """Return every warning about what is declared, and the faults of emergency names."""
+    found: list[Diagnostic] = []
+    for text, span in _spoken(programme):
+        found += emergency(text, span)
+    if names.is_whole:
+        for kind in UNUSED:
+            space = "zone" if kind == "group" else kind
+            found += [
+                unused(kind, d.name, d.span) for d in names.declared(kind) if (space, d.name) not in names.used
+            ]
+    return found + _unread_blocks(programme)
+
+
+def _spoken(programme: Programme) -> Iterable[tuple[str, Span]]:
+    """Yield every name and label that a ring can carry, with its place."""
+    for signal in programme.signals:
+        yield signal.name, signal.span
+        if signal.label:
+            yield signal.label, signal.span
+    for timetable in programme.timetables:
+        spoken: dict[str, Span] = {}
+        for period in timetable.periods:
+            spoken.setdefault(period.label, period.span)
+        for ring in timetable.rings:
+            if ring.label:
+                spoken.setdefault(ring.label, ring.span)
+        yield from spoken.items()
+    for special in programme.specials:
+        if isinstance(special.special, Add) and special.reason:
+            yield special.reason, special.span
+
+
+def _unread_blocks(programme: Programme) -> list[Diagnostic]:
+    """Warn once of each kind of block that no check reads."""
+    found = []
+    if programme.supplies:
+        found.append(not_read_yet(programme.supplies[0].span, "a supply", "What the supplies can carry"))
+    if programme.lines:
+        found.append(not_read_yet(programme.lines[0].span, "a line of clocks", "What the lines load"))
+    loads = [z.bells.span if z.bells else z.cable.span for z in programme.zones if z.bells or z.cable]  # type: ignore[union-attr]
+    if loads:
+        found.append(not_read_yet(min(loads, key=lambda s: (s.source.path, s.start)), "a zone's load", "What bells and cables draw"))
+    machine = programme.machine
+    if machine is not None and machine.costs:
+        found.append(not_read_yet(machine.costs[0].span, "the cost of hand work", "What hand work costs"))
+    return found

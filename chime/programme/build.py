@@ -1,0 +1,105 @@
+"""From blocks to the checked programme, in the order in which one part needs the other."""
+
+from typing import NamedTuple
+
+from chime.diagnostics import Diagnostic, Span
+from chime.parsing import ReadFile
+from chime.parsing.tree import Document
+from chime.programme import advice
+from chime.programme import block_faults as faults
+from chime.programme.bells import build_audiences, build_groups, build_signals, build_zones
+from chime.programme.head import Head, build_head
+from chime.programme.model import Holidays, Line, Machine, Programme, SpecialDays, Supply, Term, Timetable
+from chime.programme.names import Names
+from chime.programme.patterns import build_cycles, build_terms, build_weeks
+from chime.programme.special_days import build_special_days
+from chime.programme.timetables import build_timetables
+
+Faults = list[Diagnostic]
+
+
+class Built(NamedTuple):
+    """The checked programme and every fault of its names and values.
+
+    With an error among the faults the programme is not to be used any further.
+    """
+
+    programme: Programme
+    diagnostics: tuple[Diagnostic, ...]
+
+
+def build(document: Document, read_file: ReadFile) -> Built:
+    """Check the names and values of a document; `read_file` gives the files that exceptions name."""
+    faults_: Faults = []
+    names = Names(document)
+    head = build_head(document, faults_)
+    zones = build_zones(names, faults_)
+    signals = build_signals(names, faults_)
+    timetables = build_timetables(names, faults_)
+    weeks = build_weeks(names, faults_)
+    cycles = build_cycles(names, faults_)
+    terms = build_terms(names, cycles, faults_)
+    if names.is_whole and not names.declared("term") and not any(b.kind == "term" for b in document.blocks):
+        faults_ += _no_term(document, head)
+    specials = _specials(document, names, terms, timetables, head, read_file, faults_)
+    programme = Programme(
+        head.name, head.place, head.issue, head.issued, head.published, head.longest_ring_ms, head.hand_rings,
+        head.clocks, zones, build_groups(names), build_audiences(names), signals, timetables, weeks, cycles, terms,
+        specials, _machine(document, names, faults_), _supplies(names, faults_), _lines(names, faults_),
+        _holidays_release(specials), head.span,
+    )  # fmt: skip
+    faults_ += advice.advise(programme, names)
+    return Built(programme, tuple(faults_ + names.diagnostics))
+
+
+def _no_term(document: Document, head: Head) -> list[Diagnostic]:
+    has_programme = any(b.kind == "programme" for b in document.blocks)
+    return [faults.no_term(head.span)] if has_programme else []
+
+
+def _specials(
+    document: Document,
+    names: Names,
+    terms: tuple[Term, ...],
+    timetables: tuple[Timetable, ...],
+    head: Head,
+    read_file: ReadFile,
+    faults_: Faults,
+) -> tuple[SpecialDays, ...]:
+    blocks = [b for b in document.blocks if b.kind == "exceptions"]
+    periods = {p.label for t in timetables for p in t.periods}
+    labels = frozenset(periods | {r.label for t in timetables for r in t.rings if r.label})
+    return build_special_days(blocks, names, terms, labels, head.place, read_file, faults_)
+
+
+def _machine(document: Document, names: Names, faults_: Faults) -> Machine | None:
+    blocks = [b for b in document.blocks if b.kind == "machine"]
+    if not blocks:
+        return None
+    from chime.programme.machine import build_machine
+
+    spans: list[Span] = [b.span for b in blocks]
+    faults_ += [faults.two_machines(span, spans[0]) for span in spans[1:]]
+    return build_machine(blocks[0], names, faults_)
+
+
+def _supplies(names: Names, faults_: Faults) -> tuple[Supply, ...]:
+    from chime.programme.supplies import build_supply
+
+    found = [build_supply(d, names, faults_) for d in names.declared("supply")]
+    return tuple(s for s in found if s is not None)
+
+
+def _lines(names: Names, faults_: Faults) -> tuple[Line, ...]:
+    from chime.programme.supplies import build_line
+
+    found = [build_line(d, names, faults_) for d in names.declared("line")]
+    return tuple(s for s in found if s is not None)
+
+
+def _holidays_release(specials: tuple[SpecialDays, ...]) -> str | None:
+    if not any(isinstance(s.when, Holidays) for s in specials):
+        return None
+    from chime.programme.public_days import release
+
+    return release()

@@ -1,0 +1,457 @@
+"""What can be wrong with a machine, a supply or a line: codes N401 to N449."""
+
+from collections.abc import Sequence
+
+from chime.clock import WEEKDAYS, write_time
+from chime.diagnostics import Code, Diagnostic, Edit, Label, Span, Suggestion
+from chime.diagnostics.complain import complain, sketch, write_instead
+from chime.programme import block_faults
+from chime.programme.model import Count, Value
+
+_SUPPLY = "supply clock-supply 24 V 1 A"
+_LINE = f"{_SUPPLY}\nline dials fed by clock-supply\n  clocks 3 at 20 mA each\n  cable 1.0 mm2, clocks at"
+
+GATE_AND_NO_GATE = Code(
+    "N401",
+    "gate-and-no-gate",
+    "error",
+    "A machine has a gate that cuts each ring to length, or it has none and a hole rings as long as its "
+    "contact stays closed. It cannot be both.",
+    "machine tower\n  gate at 8 s for 6 s, within 0.5 s\n  no gate",
+    "machine tower\n  gate at 8 s for 6 s, within 0.5 s",
+)
+SPROCKET_AND_FRICTION = Code(
+    "N402",
+    "sprocket-and-friction",
+    "error",
+    "A tape is drawn by pins in its drive holes, or by rollers that hold it by friction. With pins the "
+    "count of the drive holes keeps the programme in step; with rollers nothing does, so which it is must "
+    "be plain.",
+    "machine tower\n  sprocket every 2.54 mm\n  friction",
+    "machine tower\n  sprocket every 2.54 mm",
+)
+ROWS_DO_NOT_FILL_LOOP = Code(
+    "N403",
+    "rows-do-not-fill-loop",
+    "error",
+    "A loop holds a whole number of rows. If the last row were shorter than the others, the programme "
+    "would come round early and be wrong by more every time.",
+    "machine tower\n  loop 24 h in rows of 7 min",
+    "machine tower\n  loop 24 h in rows of 6 min",
+)
+SHARE_OVER_WHOLE = Code(
+    "N404",
+    "share-over-whole",
+    "error",
+    "A share is a part of something, so it is 100 % at most. The reserve is a share of a row; stretch is "
+    "a share of the length that is stretched.",
+    "machine tower\n  reserve 500 %",
+    "machine tower\n  reserve 5 %",
+)
+TOLERANCE_TOO_WIDE = Code(
+    "N405",
+    "tolerance-as-large-as-value",
+    "error",
+    "A tolerance is smaller than the value it belongs to. A hole of 0.5 mm within 0.5 mm might be no hole "
+    "at all; usually a decimal point has slipped.",
+    "machine tower\n  hole round 1.83 mm within 5 mm",
+    "machine tower\n  hole round 1.83 mm within 0.05 mm",
+)
+GATE_RANGE_BACKWARDS = Code(
+    "N406",
+    "gate-range-backwards",
+    "error",
+    "An adjustable gate gives its shortest length first and then its longest.",
+    "machine tower\n  gate at 8 s for 15 s to 2 s",
+    "machine tower\n  gate at 8 s for 2 s to 15 s",
+)
+NOT_A_CLOCK_TIME = Code(
+    "N407",
+    "not-a-clock-time",
+    "error",
+    "A machine goes by the clock on the wall: what it does begins at a time from 00:00 to 23:59. Times "
+    "past 24:00 belong to timetables and exceptions.",
+    "machine tower\n  silenced Sat, Sun turning at 24:30 within 10 min",
+    "machine tower\n  silenced Sat, Sun turning at 00:30 within 10 min",
+)
+SILENCE_OVER_A_DAY = Code(
+    "N408",
+    "silence-over-a-day",
+    "error",
+    "A machine that is silenced by the clock does the same every day, so one silence is at most a day long.",
+    "machine tower\n  silenced 18:00 - 43:00",
+    "machine tower\n  silenced 18:00 - 07:00",
+)
+WEEKDAY_TWICE = Code(
+    "N409",
+    "machine-weekday-twice",
+    "error",
+    "A weekday is named once in a line, and is silenced once for each zone. One that is named again "
+    "usually stands for another that is now missing.",
+    "machine tower\n  silenced Sat, Sat",
+    "machine tower\n  silenced Sat, Sun",
+)
+TRACK_TWICE = Code(
+    "N410",
+    "machine-track-twice",
+    "error",
+    "How far ahead a track is read is said once, for that track or for all tracks, and a track is called "
+    "out of use once. One that is named again usually stands for another that is now missing.",
+    "machine tower\n  reads 3 rows ahead on track 1, 5 rows ahead on track 1",
+    "machine tower\n  reads 3 rows ahead on track 1, 5 rows ahead on track 2",
+)
+TRACKS_IN_ONE_PLACE = Code(
+    "N411",
+    "tracks-in-one-place",
+    "error",
+    "Each track has a place of its own across the tape: one hole cannot be on two tracks.",
+    "machine tower\n  tracks at 8, 13, 13 mm from the guided edge",
+    "machine tower\n  tracks at 8, 13, 18 mm from the guided edge",
+)
+NO_SUCH_TRACK = Code(
+    "N412",
+    "machine-lacks-track",
+    "error",
+    "Tracks are numbered from 1, in the order in which `tracks at` gives their places. What is said of a "
+    "track that the machine does not have was meant for another.",
+    "machine tower\n  tracks at 8, 13 mm from the guided edge\n  out of use track 3",
+    "machine tower\n  tracks at 8, 13 mm from the guided edge\n  out of use track 2",
+)
+SELECTOR_MISSING = Code(
+    "N413",
+    "selector-missing",
+    "error",
+    "Positions are those of a selector. Without the line that counts them, nobody can tell whether one "
+    "has been left out.",
+    "machine tower\n  position 1 main on track 1",
+    "machine tower\n  selector 1 position\n  position 1 main on track 1",
+)
+NO_SUCH_POSITION = Code(
+    "N414",
+    "no-such-position",
+    "error",
+    "The positions of a selector are numbered from 1. A position past the last one cannot be set.",
+    "machine tower\n  selector 1 position\n  position 1 main on track 1\n  position 2 main on track 2",
+    "machine tower\n  selector 2 positions\n  position 1 main on track 1\n  position 2 main on track 2",
+)
+POSITION_TWICE = Code(
+    "N415",
+    "position-twice",
+    "error",
+    "A line gives all the wirings of its position, so a position has one line.",
+    "machine tower\n  selector 1 position\n  position 1 main on track 1\n  position 1 main on track 2",
+    "machine tower\n  selector 1 position\n  position 1 main on track 1, main on track 2",
+)
+POSITION_MISSING = Code(
+    "N416",
+    "position-missing",
+    "error",
+    "If wirings are given for one position of the selector, they are given for all: in a position left "
+    "out, nobody knows which bells a track would ring.",
+    "machine tower\n  selector 2 positions\n  position 1 main on track 1",
+    "machine tower\n  selector 2 positions\n  position 1 main on track 1\n  position 2 main on track 2",
+)
+WIRING_TWICE = Code(
+    "N417",
+    "wiring-twice",
+    "error",
+    "A position says once that a zone is on a track. A zone may be on several tracks, each named once.",
+    "machine tower\n  selector 1 position\n  position 1 main on track 1, main on track 1",
+    "machine tower\n  selector 1 position\n  position 1 main on track 1, main on track 2",
+)
+TAPS_MISCOUNTED = Code(
+    "N418",
+    "loads-and-taps-differ",
+    "error",
+    "A cable that gives the place of each bell or clock gives as many places as there are bells or "
+    "clocks. With one too few, the voltage at the far end would come out too high.",
+    f"{_LINE} 10, 20 m",
+    f"{_LINE} 10, 20, 30 m",
+)
+SHORT_TIME_TOO_LOW = Code(
+    "N419",
+    "short-time-too-low",
+    "error",
+    "A supply gives more for a short time than it can give without end, never less.",
+    "supply clock-supply 24 V 5 A short-time 4 A for 10 s\nline dials fed by clock-supply",
+    "supply clock-supply 24 V 4 A short-time 5 A for 10 s\nline dials fed by clock-supply",
+)
+
+CODES: tuple[Code, ...] = (
+    GATE_AND_NO_GATE,
+    SPROCKET_AND_FRICTION,
+    ROWS_DO_NOT_FILL_LOOP,
+    SHARE_OVER_WHOLE,
+    TOLERANCE_TOO_WIDE,
+    GATE_RANGE_BACKWARDS,
+    NOT_A_CLOCK_TIME,
+    SILENCE_OVER_A_DAY,
+    WEEKDAY_TWICE,
+    TRACK_TWICE,
+    TRACKS_IN_ONE_PLACE,
+    NO_SUCH_TRACK,
+    SELECTOR_MISSING,
+    NO_SUCH_POSITION,
+    POSITION_TWICE,
+    POSITION_MISSING,
+    WIRING_TWICE,
+    TAPS_MISCOUNTED,
+    SHORT_TIME_TOO_LOW,
+)
+
+
+# --------------------------------------------------------------- lines and parts
+
+
+def part_twice(span: Span, first: Span) -> Diagnostic:
+    """Say that a part stands twice in its line (N342), and show both."""
+    said = block_faults.part_twice(span)
+    return said._replace(labels=(*said.labels, Label(first, "first said here", "secondary")))
+
+
+def gate_and_no_gate(span: Span, first: Span) -> Diagnostic:
+    """Say that a machine is given a gate and none."""
+    return complain(
+        GATE_AND_NO_GATE,
+        "this machine has a gate and no gate",
+        (span, "one of the two"),
+        "How long a bell sounds depends on it, and which of the two is meant could not be told.",
+        [(first, "the other")],
+    )
+
+
+def sprocket_and_friction(span: Span, first: Span) -> Diagnostic:
+    """Say that a tape is drawn by pins and by friction."""
+    return complain(
+        SPROCKET_AND_FRICTION,
+        "this machine draws its tape by a sprocket and by friction",
+        (span, "one of the two"),
+        "Whether the programme can creep out of step depends on it, and which of the two is meant could not "
+        "be told.",
+        [(first, "the other")],
+    )
+
+
+# ------------------------------------------------------------------------ values
+
+
+def rows_do_not_fill_loop(interval: Span, cycle: Span, nearest: Sequence[str]) -> Diagnostic:
+    """Say that a loop does not hold whole rows; `nearest` are intervals of which it does."""
+    return complain(
+        ROWS_DO_NOT_FILL_LOOP,
+        f"a loop of {_words(cycle)} does not divide into whole rows of {_words(interval)}",
+        (interval, "the last row would be cut short"),
+        "The programme would come round too early, and be wrong by more every time.",
+        [(cycle, "the length of the loop")],
+        write_instead(interval, *nearest),
+    )
+
+
+def share_over_whole(span: Span) -> Diagnostic:
+    """Say that a share is more than 100 %."""
+    why = "A share is a part of something, so it is 100 % at most."
+    return complain(
+        SHARE_OVER_WHOLE, f"{_words(span)} is more than the whole", (span, "more than 100 %"), why
+    )
+
+
+def tolerance_too_wide(span: Span, value: Span) -> Diagnostic:
+    """Say that a tolerance is not smaller than its value."""
+    return complain(
+        TOLERANCE_TOO_WIDE,
+        f"the tolerance of {_words(span)} is not smaller than the value {_words(value)}",
+        (span, "as large as the value, or larger"),
+        "The value could then be nothing at all, and no verdict could rest on it.",
+        [(value, "the value")],
+    )
+
+
+def gate_range_backwards(span: Span, shortest: Value, longest: Value) -> Diagnostic:
+    """Say that the second length of an adjustable gate is not the longer one."""
+    turned = f"for {_words(longest.span)} to {_words(shortest.span)}"
+    is_same = shortest.amount == longest.amount
+    return complain(
+        GATE_RANGE_BACKWARDS,
+        "the second length of this gate is not longer than the first",
+        (span, "shortest first, then longest"),
+        "A gate that is set somewhere between two lengths needs a shortest and a longest.",
+        offers=write_instead(span, f"for {_words(shortest.span)}" if is_same else turned),
+    )
+
+
+def not_a_clock_time(span: Span, at: int) -> Diagnostic:
+    """Say that a machine's time lies past 23:59."""
+    clock = write_time(at % 86_400)
+    return complain(
+        NOT_A_CLOCK_TIME,
+        f"no clock shows {span.text}",
+        (span, "past 23:59"),
+        "A machine goes by the clock on the wall, which begins anew at 00:00.",
+        offers=write_instead(span, clock),
+    )
+
+
+def silence_over_a_day(span: Span) -> Diagnostic:
+    """Say that a daily silence is longer than a day."""
+    return complain(
+        SILENCE_OVER_A_DAY,
+        "this silence is longer than a day",
+        (span, "more than 24 hours"),
+        "It comes every day, so the machine would never ring.",
+        offers=sketch("write the clock time at which it ends: silenced 18:00 - 07:00"),
+    )
+
+
+# -------------------------------------------------------- weekdays, tracks, zones
+
+
+def weekday_twice(span: Span, weekdays: Sequence[int], first: Span) -> Diagnostic:
+    """Say that weekdays (0 is Monday) are named again."""
+    named = ", ".join(WEEKDAYS[day] for day in weekdays)
+    return complain(
+        WEEKDAY_TWICE,
+        f"{named} {'is' if len(weekdays) == 1 else 'are'} named twice",
+        (span, "named again"),
+        "Another was probably meant, and on that day the bells would now do the wrong thing.",
+        [(first, "first named here")],
+    )
+
+
+def reads_twice(span: Span, first: Span) -> Diagnostic:
+    """Say that how far ahead a track is read is said twice, one of them perhaps for all tracks."""
+    return complain(
+        TRACK_TWICE,
+        "how far ahead this is read is said twice",
+        (span, "said again"),
+        "Every hole of the track would be punched at one of two rows, and which is meant could not be told.",
+        [(first, "first said here")],
+    )
+
+
+def out_of_use_twice(span: Span, first: Span) -> Diagnostic:
+    """Say that a track is called out of use twice."""
+    return complain(
+        TRACK_TWICE,
+        f"track {span.text} is called out of use twice",
+        (span, "named again"),
+        "Another track was probably meant, and would now be punched although it is never read.",
+        [(first, "first named here")],
+    )
+
+
+def tracks_in_one_place(span: Span, first: Span) -> Diagnostic:
+    """Say that two tracks have the same place across the tape."""
+    return complain(
+        TRACKS_IN_ONE_PLACE,
+        f"two tracks stand at {span.text}",
+        (span, "the same place again"),
+        "Each track has a place of its own: a hole here would be read on both.",
+        [(first, "the other track")],
+    )
+
+
+def no_such_track(span: Span, tracks: Sequence[Value]) -> Diagnostic:
+    """Say that a track is not among those whose places the machine gives."""
+    count = len(tracks)
+    places = Span(tracks[0].span.source, tracks[0].span.start, tracks[-1].span.end)
+    return complain(
+        NO_SUCH_TRACK,
+        f"this machine has no track {span.text}",
+        (span, "no such track"),
+        "Tracks are numbered from 1 in the order of their places, so this was meant for another.",
+        [(places, f"{count} {'track' if count == 1 else 'tracks'}")],
+    )
+
+
+def selector_missing(span: Span, positions: Sequence[int]) -> Diagnostic:
+    """Say that positions are given without the selector that has them; `span` is the first of them."""
+    last = max(positions)
+    words = "1 position" if last == 1 else f"{last} positions"
+    line_start = span.source.line_bounds(span.line)[0]
+    indent = span.source.text[line_start : span.start]
+    edits = (Edit(Span(span.source, span.start, span.start), f"selector {words}\n{indent}"),)
+    return complain(
+        SELECTOR_MISSING,
+        "positions are given, but no selector",
+        (span, "a position of what?"),
+        "The selector's line says how many positions there are, so that none is left out unseen.",
+        offers=(Suggestion(f"selector {words}", "guess", edits),),
+    )
+
+
+def no_such_position(span: Span, selector: Count) -> Diagnostic:
+    """Say that a position is past the selector's last."""
+    return complain(
+        NO_SUCH_POSITION,
+        f"there is no position {span.text}",
+        (span, "past the last position"),
+        "Nobody could set the selector to it, and its wirings would never be used.",
+        [(selector.span, "positions of the selector")],
+    )
+
+
+def position_twice(span: Span, first: Span) -> Diagnostic:
+    """Say that a position has two lines."""
+    return complain(
+        POSITION_TWICE,
+        f"position {span.text} is said twice",
+        (span, "said again"),
+        "Which of the two is meant could not be told.",
+        [(first, "first said here")],
+        sketch("write all wirings of a position in one line, with commas"),
+    )
+
+
+def position_missing(selector: Count, missing: Sequence[int]) -> Diagnostic:
+    """Say that positions of the selector have no wirings while others have."""
+    listed = ", ".join(str(number) for number in missing[:5]) + (" and more" if len(missing) > 5 else "")
+    plural = "s" if len(missing) > 1 else ""
+    return complain(
+        POSITION_MISSING,
+        f"no wirings are given for position{plural} {listed}",
+        (selector.span, "positions of the selector"),
+        "Nobody could tell which bells a track rings when the selector stands there.",
+        offers=sketch(f"position {missing[0]}  main on track 1"),
+    )
+
+
+def wiring_twice(span: Span, zone: str, track: int, first: Span) -> Diagnostic:
+    """Say that a zone is twice on one track in one position."""
+    return complain(
+        WIRING_TWICE,
+        f"zone {zone} is on track {track} twice",
+        (span, "said again"),
+        "Another zone or another track was probably meant, and would now be without its bells.",
+        [(first, "first said here")],
+    )
+
+
+# --------------------------------------------------------------------- electrical
+
+
+def taps_miscounted(cable: Span, taps: int, load: Span, loads: int) -> Diagnostic:
+    """Say that a cable gives more or fewer places than there are bells or clocks."""
+    return complain(
+        TAPS_MISCOUNTED,
+        f"{loads} loads, but {taps} {'place' if taps == 1 else 'places'} along the cable",
+        (cable, f"{taps} {'place' if taps == 1 else 'places'}"),
+        "Where each load hangs settles the voltage at the far end.",
+        [(load, f"{loads} in all")],
+        sketch("give a distance for each, or write them evenly spaced: every 5 m"),
+    )
+
+
+def short_time_too_low(span: Span, current: Span) -> Diagnostic:
+    """Say that a supply's short-time rating is lower than what it always gives."""
+    return complain(
+        SHORT_TIME_TOO_LOW,
+        f"a short-time rating of {_words(span)} is lower than {_words(current)}",
+        (span, "lower"),
+        "A supply gives more for a short time than without end, so the two were probably changed over.",
+        [(current, "what it always gives")],
+    )
+
+
+def _words(span: Span) -> str:
+    """Return a quantity as written, without `assumed`."""
+    return " ".join(span.text.removesuffix("assumed").split())

@@ -1,0 +1,197 @@
+"""What can be wrong with a value: codes N301 to N319."""
+
+from datetime import date
+
+from chime.clock import WEEKDAYS, weekday_of, write_time
+from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
+from chime.diagnostics.complain import complain, sketch, write_instead
+
+NO_SUCH_TIME = Code(
+    "N301", "no-such-time", "error",
+    "Times of day run from 00:00 to 47:59: past 24:00 they are the next morning's, so 25:30 is 01:30.",
+    "timetable normal in main\n  ring 08:75 lesson",
+    "timetable normal in main\n  ring 08:45 lesson",
+)  # fmt: skip
+NO_SUCH_DATE = Code(
+    "N302", "no-such-date", "error",
+    "The calendar has no such date.",
+    'exceptions\n  2026-09-31 silent "Inset day"',
+    'exceptions\n  2026-09-30 silent "Inset day"',
+)  # fmt: skip
+WRONG_WEEKDAY = Code(
+    "N303", "wrong-weekday", "error",
+    "A date may carry its weekday, and then the two must agree: otherwise one of them is not what was meant.",
+    'exceptions\n  Fri 2026-10-01 silent "Inset day"',
+    'exceptions\n  Thu 2026-10-01 silent "Inset day"',
+)  # fmt: skip
+WRONG_UNIT = Code(
+    "N304", "wrong-unit", "error",
+    "A quantity has a unit of the right kind: a duration in s, min or h, a length in mm or in.",
+    "signal bell 6 mm within 2 s",
+    "signal bell 6 s within 2 s",
+)  # fmt: skip
+TOO_FINE = Code(
+    "N305", "too-fine", "error",
+    "Values are kept exactly, in whole nanometres, microseconds and the like. A number with more digits than "
+    "that is nothing anybody measured.",
+    "signal bell 6.00001 s within 2 s",
+    "signal bell 6 s within 2 s",
+)  # fmt: skip
+NOT_WHOLE = Code(
+    "N306", "not-a-whole-number", "error",
+    "Tracks, rows, periods, days of a cycle and the issue are whole numbers.",
+    'zone yard on track 1.5 "Yard"',
+    'zone yard on track 2 "Yard"',
+)  # fmt: skip
+OUT_OF_RANGE = Code(
+    "N307", "out-of-range", "error",
+    "The number lies outside what can be meant here.",
+    'zone yard on track 0 "Yard"',
+    'zone yard on track 2 "Yard"',
+)  # fmt: skip
+END_BEFORE_START = Code(
+    "N308", "end-before-start", "error",
+    "An end written before its start is read as next morning, but only up to 16 hours later: 22:00 - 06:00 is a "
+    "night, 09:00 - 08:50 is a slip. A longer stretch writes its end past 24:00.",
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 09:00 - 08:50',
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 08:50 - 09:00',
+)  # fmt: skip
+EQUAL_TIMES = Code(
+    "N309", "equal-times", "error",
+    "A range needs two different times. A whole day and night writes its end past 24:00.",
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 09:00 - 09:00',
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 09:00 - 09:10',
+)  # fmt: skip
+NOT_WHOLE_SECONDS = Code(
+    "N310", "not-whole-seconds", "error",
+    "Times of day are kept in whole seconds, so what is added to them is whole seconds too.",
+    'timetable normal in main\n  ring 08:40 lesson\ntimetable late like normal\n  shift +1500 ms',
+    'timetable normal in main\n  ring 08:40 lesson\ntimetable late like normal\n  shift +15 min\nweek later\n  Mon to Fri late\n  Sat, Sun silent\nterm "Later" 2027-01-11 to 2027-01-15\n  week later',
+)  # fmt: skip
+ZERO = Code(
+    "N311", "zero", "error",
+    "A value of zero says nothing here; leave the line out instead.",
+    "signal bell 0 s within 2 s",
+    "signal bell 6 s within 2 s",
+)  # fmt: skip
+TIME_TWICE = Code(
+    "N312", "time-twice", "error",
+    "A list holds each time once: a time said twice usually stands for another that is now missing.",
+    "timetable normal in main\n  ring 08:40, 08:45, 08:40 lesson",
+    "timetable normal in main\n  ring 08:40, 08:45 lesson",
+)  # fmt: skip
+SAME_WEEKDAY = Code(
+    "N313", "same-weekday", "error",
+    "A span of weekdays has two different ends; one day stands alone.",
+    "week other\n  Mon to Mon normal\n  Tue to Sun silent",
+    'week other\n  Mon normal\n  Tue to Sun silent\nterm "Other" 2027-01-11 to 2027-01-15\n  week other',
+)  # fmt: skip
+
+CODES = (
+    NO_SUCH_TIME, NO_SUCH_DATE, WRONG_WEEKDAY, WRONG_UNIT, TOO_FINE, NOT_WHOLE, OUT_OF_RANGE, END_BEFORE_START,
+    EQUAL_TIMES, NOT_WHOLE_SECONDS, ZERO, TIME_TWICE, SAME_WEEKDAY,
+)  # fmt: skip
+
+
+def no_such_time(span: Span) -> Diagnostic:
+    """Say that a time of day does not exist."""
+    why = "Hours run to 47 (past 24:00 it is next morning), minutes and seconds to 59."
+    return complain(NO_SUCH_TIME, f"there is no time {span.text}", (span, "no such time"), why)
+
+
+def no_such_date(span: Span) -> Diagnostic:
+    """Say that a date does not exist."""
+    why = "A date is year, month, day: 2026-09-07 is the seventh of September 2026."
+    return complain(NO_SUCH_DATE, f"there is no date {span.text}", (span, "no such date"), why)
+
+
+def wrong_weekday(span: Span, day: date) -> Diagnostic:
+    """Say that a date's weekday is another."""
+    right = weekday_of(day)
+    return complain(
+        WRONG_WEEKDAY,
+        f"{day.isoformat()} is a {right}, not a {span.text}",
+        (span, f"this date is a {right}"),
+        "Either the weekday or the date is not what was meant, and the bells would be changed on the wrong day.",
+        offers=write_instead(span, right),
+    )
+
+
+def wrong_unit(span: Span, unit: str, wanted: str) -> Diagnostic:
+    """Say that a unit is of the wrong kind."""
+    headline = f'"{unit}" is not a unit for this'
+    why = f"Expected here: {wanted}."
+    offers = write_instead(span, span.text[: -len(unit)] + "min") if unit == "m" and "duration" in wanted else ()
+    return complain(WRONG_UNIT, headline, (span, "unit of another kind"), why, offers=offers)
+
+
+def too_fine(span: Span, than: str) -> Diagnostic:
+    """Say that a number has more digits than can be kept."""
+    why = "Values are kept exactly and never rounded."
+    return complain(TOO_FINE, f"this value is finer than {than}", (span, "too many digits"), why)
+
+
+def not_whole(span: Span) -> Diagnostic:
+    """Say that a number must be whole."""
+    why = "Half a track, a row or a day cannot be meant."
+    return complain(NOT_WHOLE, f"{span.text} is not a whole number", (span, "must be whole"), why)
+
+
+def out_of_range(span: Span, least: str, most: str) -> Diagnostic:
+    """Say that a number is outside its range."""
+    why = f"It can be from {least} to {most}."
+    return complain(OUT_OF_RANGE, f"{span.text} is out of range here", (span, "out of range"), why)
+
+
+def end_before_start(span: Span, start: int, end: str) -> Diagnostic:
+    """Say that a range ends before it starts, and more than 16 hours later if next morning."""
+    return complain(
+        END_BEFORE_START,
+        f"this ends before it starts at {write_time(start)}",
+        (span, "before its start"),
+        "An end before its start is next morning, but only up to 16 hours later; a longer one would ring all night.",
+        offers=sketch(f"if next day is really meant, write the end as {end}"),
+    )
+
+
+def equal_times(span: Span, at: int) -> Diagnostic:
+    """Say that a range has no length."""
+    why = "It starts and ends at the same time, so it holds nothing."
+    return complain(
+        EQUAL_TIMES,
+        f"both times are {write_time(at)}",
+        (span, "two equal times"),
+        why,
+        offers=sketch(f"if a day and a night are meant, write the end as {write_time(at + 86_400)}"),
+    )
+
+
+def not_whole_seconds(span: Span) -> Diagnostic:
+    """Say that a duration must be whole seconds."""
+    why = "Times of day are whole seconds."
+    return complain(NOT_WHOLE_SECONDS, f"{span.text} is not whole seconds", (span, "a part of a second"), why)
+
+
+def zero(span: Span) -> Diagnostic:
+    """Say that a value must not be zero."""
+    why = "Zero says nothing here; leave it out instead."
+    return complain(ZERO, "a value of zero", (span, "zero"), why)
+
+
+def time_twice(span: Span, first: Span) -> Diagnostic:
+    """Say that a time stands twice in a list."""
+    return complain(
+        TIME_TWICE,
+        f"{span.text} stands twice in this list",
+        (span, "again"),
+        "A ring cannot be rung twice at one time; another time was probably meant.",
+        [(first, "first here")],
+    )
+
+
+def same_weekday(span: Span) -> Diagnostic:
+    """Say that a span of weekdays begins and ends on the same day."""
+    day = span.text.split()[0]
+    offers = (Suggestion(day, "guess", (Edit(span, day),)),) if day in WEEKDAYS else ()
+    why = "One day stands alone; the whole week is Mon to Sun."
+    return complain(SAME_WEEKDAY, f"{span.text} begins and ends on the same day", (span, "one day"), why, offers=offers)

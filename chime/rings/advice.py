@@ -1,0 +1,95 @@
+"""What is sound but probably not meant: long sounds, exceptions without effect, near-twins."""
+
+from collections.abc import Iterable
+
+from chime.clock import write_time
+from chime.diagnostics import Diagnostic, Span
+from chime.programme.model import Drop, Move, Programme, Replace, Shift
+from chime.rings import ring_faults
+from chime.rings.days import Days
+from chime.rings.model import DayProgramme, DayRing
+from chime.rings.shapes import Signals, causes, join
+from chime.rings.timetables import Shapes
+
+Sounded = tuple[int, str, str]
+
+
+def advise(programme: Programme, shapes: Shapes, days: Days) -> list[Diagnostic]:
+    """Return the warnings that only whole days and the whole term can show."""
+    faults = _long_sounds(programme, days.programmes)
+    faults += _without_effect(programme, days.useful)
+    return faults + _nearly_alike(programme, shapes, days)
+
+
+def _without_effect(programme: Programme, useful: set[Span]) -> list[Diagnostic]:
+    faults = []
+    for special in programme.specials:
+        what = special.special
+        if special.span in useful:
+            continue
+        if isinstance(what, Replace) and what.instead:
+            faults.append(ring_faults.instead_beats_nothing(special.span))
+        else:
+            faults.append(ring_faults.changes_nothing(special.span))
+    return faults
+
+
+def is_change(special: object) -> bool:
+    """Say whether an exception is a drop, a shift or a move."""
+    return isinstance(special, Drop | Shift | Move)
+
+
+def _long_sounds(programme: Programme, programmes: Iterable[DayProgramme]) -> list[Diagnostic]:
+    most = programme.longest_ring_ms
+    faults = [ring_faults.signal_too_long(s, most) for s in programme.signals if s.length_ms > most]
+    seen: set[tuple[Span, Span]] = set()
+    for day in programmes:
+        for run in _runs_together(day.rings):
+            total = (run[-1].at - run[0].at) * 1000 + run[-1].length_ms
+            ends = (run[0].reasons[0].spans[0], run[-1].reasons[0].spans[0])
+            if total > most and ends not in seen:
+                seen.add(ends)
+                faults.append(ring_faults.rings_too_long(run[0].zone, *ends, total, most, run[0].at))
+    return faults
+
+
+def _runs_together(rings: tuple[DayRing, ...]) -> list[list[DayRing]]:
+    """Return the runs of two or more rings of a zone of which each begins before the last has ended."""
+    open_runs: dict[str, list[DayRing]] = {}
+    found: list[list[DayRing]] = []
+    for ring in rings:
+        run = open_runs.get(ring.zone)
+        if run and ring.at * 1000 <= run[-1].at * 1000 + run[-1].length_ms:
+            run.append(ring)
+            if len(run) == 2:
+                found.append(run)
+        else:
+            open_runs[ring.zone] = [ring]
+    return found
+
+
+def _nearly_alike(programme: Programme, shapes: Shapes, days: Days) -> list[Diagnostic]:
+    """Warn of two timetables that run and differ in one ring, unless one is written `like` the other."""
+    signals: Signals = {s.name: s for s in programme.signals}
+    declared = {t.name: t for t in programme.timetables}
+    run = sorted({d.runs for d in days.days if d.runs is not None})
+    sounded = {name: _sounded(shapes, name, signals) for name in run}
+    faults = []
+    for n, one in enumerate(run):
+        for other in run[n + 1 :]:
+            related = declared[one].like == other or declared[other].like == one
+            only_one, only_other = sounded[one] - sounded[other], sounded[other] - sounded[one]
+            if related or not (only_one or only_other) or len(only_one) > 1 or len(only_other) > 1:
+                continue
+            spans = declared[other].span, declared[one].span
+            faults.append(ring_faults.nearly_alike(*spans, (one, other), _difference(only_one, only_other)))
+    return faults
+
+
+def _sounded(shapes: Shapes, name: str, signals: Signals) -> set[Sounded]:
+    return {(r.at, r.zone, r.signal) for r in join(causes(shapes[name]), signals)}
+
+
+def _difference(one: set[Sounded], other: set[Sounded]) -> str:
+    said = [f"{write_time(at)} in {zone}" for at, zone, _ in sorted(one | other)]
+    return " and ".join(said)

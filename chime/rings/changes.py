@@ -1,0 +1,224 @@
+"""Drop, shift and move, in this order, on the marks of a day.
+
+All three look at the times before any shift, mark by mark, and a move beats a shift: so each is
+noted against the unchanged marks first, and the marks are written once at the end. What a change
+found is returned beside the marks, for an exception over many dates is judged over all of them.
+"""
+
+from collections.abc import Sequence
+from typing import Literal, NamedTuple
+
+from chime.diagnostics import Diagnostic
+from chime.programme.model import Change, Drop, EachPeriod, Move, Shift, Window
+from chime.rings import change_faults as faults
+from chime.rings.shapes import Mark, Shape, makes_rings, reading, warnings_of
+
+Kind = Literal["changed", "nothing", "no label"]
+Zones = tuple[str, ...] | None
+
+LATEST = 2 * 86_400
+"""Times of a service day end before 48:00."""
+
+
+class Ordered(NamedTuple):
+    """A change with the reason written beside it, if it is an exception's."""
+
+    change: Change
+    said: str | None
+
+
+class Found(NamedTuple):
+    """What a change found on one day.
+
+    `missed` are the clock times it names at which nothing rings, or only a warning: then the mark
+    that the warning belongs to stands beside the time.
+    """
+
+    kind: Kind
+    missed: tuple[tuple[int, Mark | None], ...] = ()
+
+
+class Taken(NamedTuple):
+    """A mark that rang and that a change took from its time; `to` is None if it was dropped."""
+
+    mark: Mark
+    ordered: Ordered
+    to: int | None
+
+
+class Changed(NamedTuple):
+    """The changed shape, what each change found (in the order given), and what was wrong."""
+
+    shape: Shape
+    found: tuple[Found, ...]
+    diagnostics: tuple[Diagnostic, ...]
+    taken: tuple[Taken, ...]
+
+
+class _Changer:
+    """Notes what happens to each mark, by its place in the unchanged list."""
+
+    def __init__(self, shape: Shape) -> None:
+        self.each: EachPeriod | None = shape.each
+        self.marks = [mark._replace(at=mark.to) for mark in shape.marks]
+        self.faults: list[Diagnostic] = []
+        self.dropped: dict[int, Ordered] = {}
+        self.shifted: dict[int, Ordered] = {}
+        self.moved: dict[int, tuple[int, Ordered]] = {}
+
+    def run(self, changes: Sequence[Ordered]) -> Changed:
+        found: dict[int, Found] = {}
+        for kind, note in ((Drop, self._drop), (Shift, self._shift), (Move, self._move)):
+            for place, ordered in enumerate(changes):
+                if isinstance(ordered.change, kind):
+                    found[place] = note(ordered)
+        written = {n: self._written(n) for n in range(len(self.marks)) if n not in self.dropped}
+        in_order = tuple(found[place] for place in range(len(changes)))
+        shape = Shape(tuple(written.values()), self.each)
+        return Changed(shape, in_order, tuple(self.faults), tuple(self._taken(written)))
+
+    # ---------------------------------------------------------------- noting
+
+    def _drop(self, ordered: Ordered) -> Found:
+        change = ordered.change
+        assert isinstance(change, Drop)
+        if change.label is not None and not any(has_label(m, change.label) for m in self.marks):
+            return Found("no label")
+        hit = [n for n, mark in enumerate(self.marks) if _hits(mark, change)]
+        for place in hit:
+            self.dropped.setdefault(place, ordered)
+        ringing = {self.marks[n].at for n in hit if makes_rings(self.marks[n], self.each)}
+        missed = tuple((t, self._owner(t, change.zones)) for t in change.times if t not in ringing)
+        return Found("changed" if ringing else "nothing", missed)
+
+    def _owner(self, at: int, zones: Zones) -> Mark | None:
+        """Return the mark whose warning rings at a time, if one does."""
+        for mark in self.marks:
+            if zones is not None and mark.zone not in zones:
+                continue
+            if any(mark.at - before == at for _, before in warnings_of(mark, self.each)):
+                return mark
+        return None
+
+    def _shift(self, ordered: Ordered) -> Found:
+        change = ordered.change
+        assert isinstance(change, Shift)
+        found: Kind = "nothing"
+        for place, mark in enumerate(self.marks):
+            if place in self.dropped or not _is_in(mark, change.zones, change.window):
+                continue
+            before = self.shifted.get(place)
+            if before is not None:
+                self.faults.append(faults.two_shifts(change.span, before.change.span, mark))
+                continue
+            self.shifted[place] = ordered
+            found = "changed" if makes_rings(mark, self.each) else found
+        return Found(found)
+
+    def _move(self, ordered: Ordered) -> Found:
+        change = ordered.change
+        assert isinstance(change, Move)
+        places = [n for n in range(len(self.marks)) if n not in self.dropped and self._is_moved(n, change)]
+        if not places:
+            return self._move_found_none(change)
+        problem = _not_one(change, [self.marks[n] for n in places])
+        if problem is not None:
+            self.faults.append(problem)
+            return Found("changed")
+        for place in places:
+            mark = self.marks[place]
+            if place in self.moved:
+                self.faults.append(faults.two_moves(change.span, self.moved[place][1].change.span, mark))
+                continue
+            to = change.end if change.end is not None and mark.kind == "end" else change.start
+            self.moved[place] = (to, ordered)
+        return Found("changed")
+
+    def _is_moved(self, place: int, change: Move) -> bool:
+        mark = self.marks[place]
+        if change.zones is not None and mark.zone not in change.zones:
+            return False
+        if change.label is not None:
+            return has_label(mark, change.label)
+        return mark.at == change.at and makes_rings(mark, self.each)
+
+    def _move_found_none(self, change: Move) -> Found:
+        if change.label is not None:
+            return Found("nothing" if any(has_label(m, change.label) for m in self.marks) else "no label")
+        assert change.at is not None
+        return Found("nothing", ((change.at, self._owner(change.at, change.zones)),))
+
+    # --------------------------------------------------------------- writing
+
+    def _written(self, place: int) -> Mark:
+        mark = self.marks[place]
+        if place in self.moved:
+            to, ordered = self.moved[place]
+        elif place in self.shifted:
+            ordered = self.shifted[place]
+            assert isinstance(ordered.change, Shift)
+            to = mark.at + ordered.change.seconds
+        else:
+            return mark
+        span = ordered.change.span
+        if not 0 <= to < LATEST:
+            self.faults.append(faults.out_of_the_day(span, mark))
+            return mark
+        said = (*mark.said, ordered.said) if ordered.said else mark.said
+        return mark._replace(to=to, spans=(*mark.spans, span), said=said)
+
+    def _taken(self, written: dict[int, Mark]) -> list[Taken]:
+        found = []
+        for place, mark in enumerate(self.marks):
+            if not makes_rings(mark, self.each):
+                continue
+            if place in self.dropped:
+                found.append(Taken(mark, self.dropped[place], None))
+            elif place in self.moved or place in self.shifted:
+                ordered = self.moved[place][1] if place in self.moved else self.shifted[place]
+                found.append(Taken(mark, ordered, written[place].to))
+        return found
+
+
+def change(shape: Shape, changes: Sequence[Ordered]) -> Changed:
+    """Apply changes to a shape; takes them in any order, gives all that came of it."""
+    return _Changer(shape).run(changes)
+
+
+def has_label(mark: Mark, label: str) -> bool:
+    """Say whether a label names a mark: its period's or ring's label, or the label as it is read."""
+    return label in (mark.label, reading(mark))
+
+
+def _not_one(change: Move, hit: list[Mark]) -> Diagnostic | None:
+    """Return the fault of a move that finds more than one period or ring time."""
+    rings = [m for m in hit if m.period is None]
+    if change.end is None:
+        if any(m.period is not None and m.label == change.label for m in hit):
+            return faults.period_needs_range(change.span, hit[0])
+        times = sorted({m.at for m in hit})
+        return faults.move_finds_several(change.span, times) if len(times) > 1 else None
+    if rings:
+        return faults.ring_needs_time(change.span, rings[0])
+    for kind in ("start", "end"):
+        times = sorted({m.at for m in hit if m.kind == kind})
+        if len(times) > 1:
+            return faults.move_finds_several(change.span, times)
+    return None
+
+
+def _hits(mark: Mark, change: Drop) -> bool:
+    if change.label is not None and not has_label(mark, change.label):
+        return False
+    if change.times and mark.at not in change.times:
+        return False
+    return _is_in(mark, change.zones, change.window)
+
+
+def _is_in(mark: Mark, zones: Zones, window: Window | None) -> bool:
+    if zones is not None and mark.zone not in zones:
+        return False
+    if window is None:
+        return True
+    after_start = window.start is None or mark.at >= window.start
+    return after_start and (window.end is None or mark.at < window.end)

@@ -1,0 +1,179 @@
+"""Day programmes put on their dates: every ring at its civil time, joined, clock changes settled."""
+
+from bisect import bisect_left
+from datetime import date, datetime, timedelta
+from operator import itemgetter
+from typing import NamedTuple
+
+from chime import zone_time
+from chime.clock import moment
+from chime.diagnostics import Diagnostic
+from chime.programme.model import Add, Programme
+from chime.rings import ring_faults
+from chime.rings.days import Days, Made, Window
+from chime.rings.model import Removed, Ring, Silenced
+from chime.rings.shapes import Signals, longest, reading, reason_key
+
+_PLACE = itemgetter(0, 1, 2)
+
+
+class Expanded(NamedTuple):
+    """Every ring in order of instant, those that do not sound, and what was wrong."""
+
+    rings: tuple[Ring, ...]
+    silenced: tuple[Silenced, ...]
+    removed: tuple[Removed, ...]
+    diagnostics: tuple[Diagnostic, ...]
+
+
+class _Expander:
+    def __init__(self, programme: Programme, days: Days) -> None:
+        self.programme, self.days = programme, days
+        self.signals: Signals = {s.name: s for s in programme.signals}
+        self.adds = {s.span for s in programme.specials if isinstance(s.special, Add)}
+        self.faults: list[Diagnostic] = []
+        self.silenced: list[Silenced] = []
+
+    def run(self) -> Expanded:
+        rings = self._joined(self._dated())
+        rings = self._through_clock_changes(rings)
+        for window in self.days.windows:
+            rings = self._silence(rings, window)
+        silenced = sorted(self.silenced, key=lambda s: _PLACE(s.ring))
+        return Expanded(tuple(rings), tuple(silenced), tuple(self._removed()), tuple(self.faults))
+
+    # ------------------------------------------------------------ civil dates
+
+    def _dated(self) -> list[Ring]:
+        found: list[Ring] = []
+        for day, made in self.days.made.items():
+            start, service = datetime(day.year, day.month, day.day), (day,)
+            for at, zone, signal, length, reasons in made.programme.rings:
+                found.append(Ring(start + timedelta(0, at), 0, zone, signal, length, reasons, service))
+            if made.silenced:
+                self._note_silenced(start, service, made)
+        found.sort(key=_PLACE)
+        return found
+
+    def _note_silenced(self, start: datetime, service: tuple[date], made: Made) -> None:
+        for part, stands in made.silenced:
+            at = start + timedelta(0, part.at)
+            ring = Ring(at, 0, part.zone, part.signal, part.length_ms, part.reasons, service)
+            self.silenced.append(Silenced(ring, stands.special.span, stands.said, "exception"))
+
+    def _joined(self, rings: list[Ring]) -> list[Ring]:
+        """Join the rings of one zone at one time that different service days make."""
+        found: list[Ring] = []
+        for ring in rings:
+            last = found[-1] if found else None
+            if last is not None and last[:3] == ring[:3]:
+                found[-1] = self._join(last, ring)
+            else:
+                found.append(ring)
+        return found
+
+    def _join(self, one: Ring, other: Ring) -> Ring:
+        names = {one.signal, other.signal}
+        signal = longest(names, self.signals)
+        reasons = tuple(sorted({*one.reasons, *other.reasons}, key=reason_key))
+        if len(names) > 1:
+            self.faults.append(ring_faults.nights_meet(one, other, signal))
+        service = tuple(sorted({*one.service_days, *other.service_days}))
+        return Ring(one.at, one.fold, one.zone, signal, self.signals[signal].length_ms, reasons, service)
+
+    # ---------------------------------------------------------- clock changes
+
+    def _through_clock_changes(self, rings: list[Ring]) -> list[Ring]:
+        if not rings:
+            return rings
+        place = self.programme.place
+        changes = zone_time.changes(place, rings[0].at.date(), rings[-1].at.date())
+        touched = False
+        for change in changes:
+            low, high = sorted((change.before, change.after))
+            start, end = _between(rings, low, high)
+            if low == high or start == end:
+                continue
+            touched = True
+            is_missing = change.after > change.before
+            settle = self._settle_missing if is_missing else self._settle_repeated
+            rings[start:end] = [r for ring in rings[start:end] for r in settle(ring)]
+        if not touched:
+            return rings
+        rings = self._joined(sorted(rings, key=_PLACE))
+        return sorted(rings, key=lambda r: (zone_time.instant(place, r.at, r.fold), r.zone))
+
+    def _settle_missing(self, ring: Ring) -> list[Ring]:
+        clocks = self.programme.clocks
+        if clocks.missing is None or clocks.span is None:
+            self.faults.append(ring_faults.missing_hour(ring, self.programme.place))
+            return []
+        if clocks.missing == "skip" or clocks.missing_at is None:
+            self.silenced.append(Silenced(ring, clocks.span, None, "missing hour"))
+            return []
+        at = moment(ring.at.date(), clocks.missing_at)
+        if zone_time.kind(self.programme.place, at) != "plain":
+            self.faults.append(ring_faults.substitute_in_the_hour(clocks.span, at))
+            return []
+        return [ring._replace(at=at)]
+
+    def _settle_repeated(self, ring: Ring) -> list[Ring]:
+        clocks = self.programme.clocks
+        if clocks.repeated is None or clocks.span is None:
+            self.faults.append(ring_faults.repeated_hour(ring, self.programme.place))
+            return [ring]
+        first, second = ring, ring._replace(fold=1)
+        if clocks.repeated == "both":
+            return [first, second]
+        sounds, quiet = (first, second) if clocks.repeated == "first" else (second, first)
+        self.silenced.append(Silenced(quiet, clocks.span, None, "repeated hour"))
+        return [sounds]
+
+    # --------------------------------------------------------------- silences
+
+    def _silence(self, rings: list[Ring], window: Window) -> list[Ring]:
+        """Take the rings of a window away: a switch on the wall goes by what the clock shows."""
+        start = moment(window.day, window.start)
+        end = moment(window.day, window.end)
+        first, last = self._reach(rings, start, end)
+        kept = []
+        for ring in rings[first:last]:
+            if start <= ring.at < end and (window.zones is None or ring.zone in window.zones):
+                self._note_window(ring, window)
+            else:
+                kept.append(ring)
+        rings[first:last] = kept
+        return rings
+
+    def _reach(self, rings: list[Ring], start: datetime, end: datetime) -> tuple[int, int]:
+        """Return a stretch that holds the window; a repeated hour is not in order of local time."""
+        return _between(rings, start - timedelta(hours=3), end + timedelta(hours=3))
+
+    def _note_window(self, ring: Ring, window: Window) -> None:
+        stands = window.stands
+        self.days.useful.add(stands.special.span)
+        self.silenced.append(Silenced(ring, stands.special.span, stands.said, "exception"))
+        for span in {r.spans[0] for r in ring.reasons} & self.adds:
+            self.faults.append(ring_faults.added_and_silenced(span, stands.special.span))
+
+    # ---------------------------------------------------------------- removed
+
+    def _removed(self) -> list[Removed]:
+        found = []
+        for day, made in self.days.made.items():
+            for mark, ordered, to in made.taken:
+                at, span = moment(day, mark.at), ordered.change.span
+                gone = None if to is None else moment(day, to)
+                found.append(Removed(at, mark.zone, reading(mark), mark.spans[0], span, ordered.said, gone))
+        return found
+
+
+def _between(rings: list[Ring], low: datetime, high: datetime) -> tuple[int, int]:
+    at = itemgetter(0)
+    return bisect_left(rings, low, key=at), bisect_left(rings, high, key=at)
+
+
+def expand(programme: Programme, days: Days) -> Expanded:
+    """Put the day programmes on their dates; takes what was made for each day, gives dated rings."""
+    return _Expander(programme, days).run()
+

@@ -1,0 +1,285 @@
+"""What can be wrong with timetables, days and dates: codes D421 to D459."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+
+from chime.clock import write_date, write_duration, write_time
+from chime.diagnostics import Code, Diagnostic, Span
+from chime.diagnostics.complain import complain, sketch, write_instead
+from chime.programme.model import Period, Signal
+from chime.rings.model import Ring
+from chime.rings.shapes import Mark, Signals, longest
+
+_DAY = "timetable normal in main\n  each period start lesson, end lesson\n"
+_CYCLE = "cycle two on Mon to Fri\n  day 1 normal\n  day 2 normal\nterm \"Other\" 2027-01-11 to 2027-01-15\n  cycle two from 2027-01-11"
+
+DOES_NOT_END = Code(
+    "D421", "sum-does-not-close", "error",
+    "`must end` is the last end of the periods and pauses that remain, all changes made: a sum that does not close means "
+    "that a length or a gap is not what was meant.",
+    _DAY + '  periods 1 to 2 of 50 min from 09:00 passing 5 min\n  must end 10:50',
+    _DAY + '  periods 1 to 2 of 50 min from 09:00 passing 5 min\n  must end 10:45',
+)  # fmt: skip
+RINGS_NOWHERE = Code(
+    "D422", "period-rings-nowhere", "warning",
+    "A period or pause rings as its timetable's `each period` line says; a pause that shall not ring ends in `quiet`.",
+    'timetable normal in main\n  period "1" 08:45 - 09:45\n  ring 08:40 lesson',
+    _DAY + '  period "1" 08:45 - 09:45',
+)  # fmt: skip
+OVERLAP = Code(
+    "D423", "periods-overlap", "warning",
+    "Two periods or pauses of a zone overlap: somebody would have to be at two places.",
+    _DAY + '  period "1" 08:45 - 09:45\n  period "2" 09:40 - 10:40',
+    _DAY + '  period "1" 08:45 - 09:45\n  period "2" 09:45 - 10:40',
+)  # fmt: skip
+SIGNALS_MEET = Code(
+    "D424", "signals-meet", "warning",
+    "Rings of one zone at one time are one ring. Where their signals differ the longest sounds (of equal lengths the one "
+    "with the narrower tolerance), so the other is not heard as itself.",
+    "signal short 3 s within 1 s\ntimetable normal in main\n  ring 08:40 lesson\n  ring 08:40 short",
+    "signal short 3 s within 1 s\ntimetable normal in main\n  ring 08:40 lesson\n  ring 08:41 short",
+)  # fmt: skip
+WARNING_AT_END = Code(
+    "D425", "warning-at-end", "warning",
+    "A warning that falls on the end of the period before cannot be told apart from it: it is one ring.",
+    'timetable normal in main\n  each period end lesson, warn lesson 2 min before start\n  periods 1 to 2 of 50 min from 09:00 passing 2 min',
+    'timetable normal in main\n  each period end lesson, warn lesson 2 min before start\n  periods 1 to 2 of 50 min from 09:00 passing 5 min',
+)  # fmt: skip
+CLOSED_DAY_UNDECLARED = Code(
+    "D431", "slip-or-skip", "error",
+    "When a day of a cycle is closed, either it takes no number and the next day has it (`slip`), or its number is lost "
+    "(`skip`). A term with a closure must say which.",
+    _CYCLE + '\nexceptions\n  2027-01-13 silent "Snow"',
+    _CYCLE + ' slip\nexceptions\n  2027-01-13 silent "Snow"',
+)  # fmt: skip
+TWO_REPLACEMENTS = Code(
+    "D432", "two-replacements", "error",
+    "At most one exception replaces a day. Where a range and a line for one of its dates differ, the one that shall win "
+    "says `instead`.",
+    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-26 to 2026-10-30 silent "Half term"\n  2026-10-28 early "Open day"',
+    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-26 to 2026-10-30 silent "Half term"\n  2026-10-28 early instead "Open day"',
+)  # fmt: skip
+INSTEAD_BEATS_NOTHING = Code(
+    "D433", "instead-beats-nothing", "warning",
+    "`instead` beats another replacement of the same date; here there is none, so one may have been forgotten or has gone.",
+    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-28 early instead "Open day"',
+    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-28 early "Open day"',
+)  # fmt: skip
+ADDED_AND_SILENCED = Code(
+    "D434", "added-and-silenced", "error",
+    "An `add` that a partial `silent` would swallow: one line says that it rings, the other that it does not.",
+    'exceptions\n  2026-11-11 add 11:00 lesson in main "Two minutes"\n  2026-11-11 silent in main 10:00 - 12:00 "Examination"',
+    'exceptions\n  2026-11-11 add 11:00 lesson in main "Two minutes"\n  2026-11-12 silent in main 08:00 - 12:00 "Examination"',
+)  # fmt: skip
+CHANGES_NOTHING = Code(
+    "D435", "exception-changes-nothing", "warning",
+    "On none of its dates does the exception change a ring: the date, the zones or the window are not what was meant, or "
+    "the line is left over.",
+    'exceptions\n  Sat 2026-10-31 silent "Fair"',
+    'exceptions\n  Fri 2026-10-30 silent "Fair"',
+)  # fmt: skip
+NEARLY_ALIKE = Code(
+    "D436", "nearly-alike", "warning",
+    "Two timetables differ in one ring. If that is a slip, one tape (or one selector position) could serve both.",
+    "timetable normal in main\n  ring 08:40, 13:04 lesson\ntimetable other in main\n  ring 08:40, 13:05 lesson\nweek ordinary\n  Mon to Thu normal\n  Fri other\n  Sat, Sun silent",
+    "timetable normal in main\n  ring 08:40, 13:04 lesson\ntimetable other in main\n  ring 08:50, 13:05 lesson\nweek ordinary\n  Mon to Thu normal\n  Fri other\n  Sat, Sun silent",
+)  # fmt: skip
+MISSING_HOUR = Code(
+    "D441", "ring-in-missing-hour", "error",
+    "When clocks go forward an hour does not exist, and a ring in it cannot sound. The programme says what is done: "
+    "`clocks skip missing hour`, or `clocks ring missing hour at 03:00`.",
+    'timetable night in main\n  ring 01:30 lesson\nweek nights\n  Mon to Sun night\nterm "Spring" 2027-03-22 to 2027-03-31\n  week nights',
+    'timetable night in main\n  ring 00:30 lesson\nweek nights\n  Mon to Sun night\nterm "Spring" 2027-03-22 to 2027-03-31\n  week nights',
+)  # fmt: skip
+REPEATED_HOUR = Code(
+    "D442", "ring-in-repeated-hour", "error",
+    "When clocks go back an hour comes twice. The programme says which pass rings: `clocks repeated hour rings first`, "
+    "`second` or `both`.",
+    "timetable night in main\n  ring 01:30 lesson\nweek ordinary\n  Mon to Fri normal\n  Sat, Sun night",
+    "timetable night in main\n  ring 02:30 lesson\nweek ordinary\n  Mon to Fri normal\n  Sat, Sun night",
+)  # fmt: skip
+SUBSTITUTE_IN_THE_HOUR = Code(
+    "D443", "substitute-in-the-hour", "error",
+    "The time at which rings of a missing hour sound must itself exist, and once only.",
+    "",
+    "",
+)  # fmt: skip
+TOO_LONG = Code(
+    "D451", "sound-too-long", "warning",
+    "An unbroken sound longer than `longest ring` (20 s if nothing is said). In many places a continuous sound is the "
+    "evacuation signal (Directive 92/58/EEC, Annex VII).",
+    "signal lesson 25 s within 2 s",
+    "signal lesson 15 s within 2 s",
+)  # fmt: skip
+
+CODES = (
+    DOES_NOT_END, RINGS_NOWHERE, OVERLAP, SIGNALS_MEET, WARNING_AT_END, CLOSED_DAY_UNDECLARED, TWO_REPLACEMENTS,
+    INSTEAD_BEATS_NOTHING, ADDED_AND_SILENCED, CHANGES_NOTHING, NEARLY_ALIKE, MISSING_HOUR, REPEATED_HOUR,
+    SUBSTITUTE_IN_THE_HOUR, TOO_LONG,
+)  # fmt: skip
+
+
+def does_not_end(span: Span, wanted: int, last: Mark | None) -> Diagnostic:
+    """Say that the day does not end when it must."""
+    if last is None:
+        why = "There is no period or pause whose end could close the day."
+        return complain(DOES_NOT_END, f"the day must end {write_time(wanted)} and has no period", (span, "must end"), why)
+    off = wanted - last.to
+    said = f"{write_duration(abs(off))} {'early' if off > 0 else 'late'}"
+    return complain(
+        DOES_NOT_END, f"the day ends {write_time(last.to)}, not {write_time(wanted)}: {said}", (span, "must end here"),
+        "A length, a gap or a change is not what was meant.", [(last.spans[-1], f"ends last, at {write_time(last.to)}")],
+        write_instead(span, f"must end {write_time(last.to)}"),
+    )  # fmt: skip
+
+
+def period_rings_nowhere(period: Period) -> Diagnostic:
+    """Warn of a period that makes no ring."""
+    what = "pause" if period.is_pause else "period"
+    return complain(
+        RINGS_NOWHERE, f'the {what} "{period.label}" rings nowhere', (period.span, "no ring"),
+        "Its timetable has no `each period` line that gives it a signal.",
+        offers=sketch("each period start lesson, end lesson" + (", or `quiet` at the pause's end" if period.is_pause else "")),
+    )  # fmt: skip
+
+
+def periods_overlap(timetable: str, one: Period, other: Period, zone: str) -> Diagnostic:
+    """Warn of two periods that overlap in a zone."""
+    return complain(
+        OVERLAP, f'"{one.label}" and "{other.label}" overlap in {zone} (timetable {timetable})', (other.span, "begins before the other ends"),
+        "Somebody would have to be at two places.", [(one.span, "still runs")],
+    )  # fmt: skip
+
+
+def signals_meet(timetable: str, at: int, zone: str, parts: Iterable[tuple[str, Span]], signals: Signals) -> Diagnostic:
+    """Warn of different signals at one time."""
+    listed = sorted(parts, key=lambda p: (p[1].source.path, p[1].start, p[0]))
+    winner = longest({s for s, _ in listed}, signals)
+    last, rest = listed[-1], listed[:-1]
+    others = [(span, signal) for signal, span in rest if span != last[1]]
+    return complain(
+        SIGNALS_MEET, f"{_both(s for s, _ in listed)} meet at {write_time(at)} in {zone} (timetable {timetable}): {winner} sounds",
+        (last[1], last[0]), "Rings of a zone at one time are one ring, and the longest signal sounds.", others,
+    )  # fmt: skip
+
+
+def nights_meet(one: Ring, other: Ring, winner: str) -> Diagnostic:
+    """Warn of different signals of two service days at one time."""
+    place, rest = other.reasons[0].spans[0], one.reasons[0].spans[0]
+    return complain(
+        SIGNALS_MEET, f"{_both((one.signal, other.signal))} of two days meet at {one.at:%H:%M} in {one.zone}: {winner} sounds",
+        (place, other.signal), "Last night's ring and this morning's are one ring, and the longest signal sounds.",
+        [] if place == rest else [(rest, one.signal)],
+    )  # fmt: skip
+
+
+def _both(names: Iterable[str]) -> str:
+    return " and ".join(sorted(set(names)))
+
+
+def warning_at_end(timetable: str, at: int, zone: str, warned: Span, ended: Span) -> Diagnostic:
+    """Warn of a warning that falls on the end of the period before."""
+    others = [] if warned == ended else [(ended, "ends at the same time")]
+    return complain(
+        WARNING_AT_END, f"a warning falls on the end of a period at {write_time(at)} in {zone} (timetable {timetable})",
+        (warned, "its warning"), "They are one ring, so the warning cannot be told apart.", others,
+        sketch("a shorter warning, or none"),
+    )  # fmt: skip
+
+
+def closed_day_undeclared(span: Span, day: date, closers: Sequence[Span]) -> Diagnostic:
+    """Say that a cycle must say what a closed day does."""
+    return complain(
+        CLOSED_DAY_UNDECLARED, f"{write_date(day)} is closed, and the cycle does not say what then", (span, "slip or skip?"),
+        "With `slip` the next day takes its number, with `skip` the number is lost; every day after it depends on that.",
+        [(c, "closes the day") for c in closers], write_instead(span, f"{span.text} slip", f"{span.text} skip"),
+    )  # fmt: skip
+
+
+def two_replacements(day: date, span: Span, first: Span) -> Diagnostic:
+    """Say that two lines replace a day differently."""
+    one, other = sorted((span, first), key=lambda s: (s.source.path, s.start))
+    return complain(
+        TWO_REPLACEMENTS, f"two lines replace {write_date(day)}", (other, "replaces the day"),
+        "Which of the two is meant could not be told.", [(one, "replaces it too")],
+        sketch("write `instead` after the timetable that shall win"),
+    )  # fmt: skip
+
+
+def instead_beats_nothing(span: Span) -> Diagnostic:
+    """Warn of an `instead` with nothing to beat."""
+    why = "`instead` beats another replacement of the same date; here there is none."
+    return complain(INSTEAD_BEATS_NOTHING, "`instead` beats nothing here", (span, "nothing else replaces this"), why)
+
+
+def added_and_silenced(span: Span, silence: Span) -> Diagnostic:
+    """Say that a silence would swallow an added ring."""
+    return complain(
+        ADDED_AND_SILENCED, "an added ring falls in a silence", (span, "adds it"),
+        "One line says that it rings, the other that it does not.", [(silence, "silences it")],
+    )  # fmt: skip
+
+
+def changes_nothing(span: Span) -> Diagnostic:
+    """Warn of an exception that changes nothing."""
+    why = "No ring is added, moved or silenced by it on any of its dates."
+    return complain(CHANGES_NOTHING, "this exception changes nothing", (span, "without effect"), why)
+
+
+def nearly_alike(span: Span, first: Span, names: tuple[str, str], difference: str) -> Diagnostic:
+    """Warn of two timetables that differ in one ring."""
+    return complain(
+        NEARLY_ALIKE, f"the timetables {names[0]} and {names[1]} differ in one ring: {difference}", (span, names[1]),
+        "If that is a slip, one tape could serve both.", [(first, names[0])],
+    )  # fmt: skip
+
+
+def missing_hour(ring: Ring, place: str) -> Diagnostic:
+    """Say that a ring falls in an hour that does not exist."""
+    return complain(
+        MISSING_HOUR, f"{_when(ring.at)} does not exist in {place}: the clocks go forward", (ring.reasons[0].spans[0], "rings then"),
+        "The hour is skipped by the clocks, so the ring cannot sound.",
+        offers=sketch("clocks skip missing hour, or: clocks ring missing hour at 03:00"),
+    )  # fmt: skip
+
+
+def repeated_hour(ring: Ring, place: str) -> Diagnostic:
+    """Say that a ring falls in an hour that comes twice."""
+    return complain(
+        REPEATED_HOUR, f"{_when(ring.at)} comes twice in {place}: the clocks go back", (ring.reasons[0].spans[0], "rings then"),
+        "Without a word the ring would sound twice, or once at an hour nobody chose.",
+        offers=sketch("clocks repeated hour rings first, or second, or both"),
+    )  # fmt: skip
+
+
+def substitute_in_the_hour(span: Span, at: datetime) -> Diagnostic:
+    """Say that the substitute for a missing hour does not exist itself."""
+    why = "It lies in the very hour that is missing or comes twice."
+    return complain(SUBSTITUTE_IN_THE_HOUR, f"{_when(at)} is no time of its own", (span, "rings then"), why)
+
+
+def signal_too_long(signal: Signal, longest_ms: int) -> Diagnostic:
+    """Warn of a signal longer than the longest ring."""
+    return _too_long(signal.span, f'the signal "{signal.name}" sounds {_seconds(signal.length_ms)} without a break', longest_ms, [])
+
+
+def rings_too_long(zone: str, first: Span, last: Span, total_ms: int, longest_ms: int, at: int) -> Diagnostic:
+    """Warn of rings that run into each other."""
+    headline = f"rings from {write_time(at)} in {zone} run together into one sound of {_seconds(total_ms)}"
+    return _too_long(last, headline, longest_ms, [] if first == last else [(first, "begins it")])
+
+
+def _too_long(span: Span, headline: str, longest_ms: int, others: list[tuple[Span, str]]) -> Diagnostic:
+    why = (
+        f"Longer than {_seconds(longest_ms)}. In many places a continuous sound is the signal to leave the building. "
+        "`longest ring` in the programme block sets another length."
+    )
+    return complain(TOO_LONG, headline, (span, "too long"), why, others)
+
+
+def _seconds(milliseconds: int) -> str:
+    return f"{milliseconds / 1000:g} s"
+
+
+def _when(at: datetime) -> str:
+    return f"{write_date(at.date())} {at:%H:%M}"

@@ -1,0 +1,1 @@
+"""Takes dated rings, gives the rows and holes of every tape."""

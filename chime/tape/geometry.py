@@ -1,0 +1,96 @@
+"""Rows of a loop, their printed labels, and places in whole nanometres."""
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from chime.clock import DAY, WEEKDAYS, write_time
+from chime.programme.model import Machine
+from chime.tape.model import Tape
+
+NM_PER_MM = 1_000_000
+
+
+class HoleSize(NamedTuple):
+    """How long a hole is along the tape and how wide across it, in nanometres; None is not given."""
+
+    along_nm: int | None
+    across_nm: int | None
+
+
+def hole_size(machine: Machine) -> HoleSize:
+    """Return the size of the machine's programme holes; a round one is as wide as it is long."""
+    hole = machine.hole
+    if hole is None:
+        return HoleSize(None, None)
+    across = hole.along if hole.shape == "round" else hole.across
+    return HoleSize(
+        hole.along.amount if hole.along is not None else None, across.amount if across is not None else None
+    )
+
+
+def write_mm(length_nm: int) -> str:
+    """Write a length in nanometres as exact decimal millimetres: `2.54`, `-0.1`, `3`."""
+    sign, length_nm = ("-", -length_nm) if length_nm < 0 else ("", length_nm)
+    whole, rest = divmod(length_nm, NM_PER_MM)
+    return f"{sign}{whole}.{rest:06}".rstrip("0").rstrip(".")
+
+
+def row_of(phase_s: int, row_interval_s: int, rows_ahead: int, rows: int) -> int:
+    """Return the printed label, in rows, at which a ring is punched (formula F1).
+
+    The finger of a track stands `rows_ahead` rows after the label that the pointer shows. `phase_s` is the
+    time of the ring from the loop's beginning and must be a whole number of row intervals.
+    """
+    return (phase_s // row_interval_s + rows_ahead) % rows
+
+
+def write_phase(tape: Tape, phase_s: int) -> str:
+    """Write a time of the loop as its clock shows it: `08:45`, in loops longer than a day `Mon 08:45`.
+
+    Loops of several weeks number the weeks: `2 Mon 08:45`.
+    """
+    cycle_s = tape.rows * tape.row_interval_s
+    if cycle_s <= DAY:
+        return write_time(phase_s)
+    days, seconds = divmod(phase_s, DAY)
+    weeks, weekday = divmod(days, len(WEEKDAYS))
+    number = f"{weeks + 1} " if cycle_s > DAY * len(WEEKDAYS) else ""
+    return f"{number}{WEEKDAYS[weekday]} {write_time(seconds)}"
+
+
+def write_label(tape: Tape, row: int) -> str:
+    """Write the label printed at a row: the time that the pointer shows when it stands there."""
+    return write_phase(tape, row * tape.row_interval_s)
+
+
+def occupied_rows(tape: Tape) -> list[int]:
+    """Return the rows that hold a hole on any track, each once, in order."""
+    return sorted({hole.row for hole in tape.holes})
+
+
+def longest_free_run(occupied: Iterable[int], rows: int) -> tuple[int, int]:
+    """Return the row before the longest run of free rows round the loop, and the length of the run.
+
+    Of equal runs the one that begins first counts; a loop with no hole is free from row 0 on.
+    """
+    taken = sorted(occupied)
+    if not taken:
+        return rows - 1, rows
+    following = [*taken[1:], taken[0] + rows]
+    runs = [(after - before - 1, -before) for before, after in zip(taken, following, strict=True)]
+    length, negated = max(runs)
+    return -negated, length
+
+
+def cut_row(tape: Tape) -> int | None:
+    """Return the row at which the tape is cut and joined, the middle of its longest run of free rows.
+
+    None if every row holds a hole. The lap, the guard and the silent hours are not weighed (formula F31).
+    """
+    before, length = longest_free_run((hole.row for hole in tape.holes), tape.rows)
+    return (before + (length + 1) // 2) % tape.rows if length else None
+
+
+def rows_from_cut(tape: Tape, row: int, cut: int) -> int:
+    """Return how many rows after the cut a row lies, round the loop."""
+    return (row - cut) % tape.rows

@@ -1,0 +1,504 @@
+"""Rows and tapes, worked out by hand.
+
+Formula F1: a ring at t stands at row (t / row interval + rows ahead) mod rows. Where no source is named, a
+row is arithmetic on the clock time written beside it.
+"""
+
+from datetime import date
+from itertools import pairwise
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chime.clock import DAY
+from chime.programme.model import DailySilence, DayWheel, Machine, Zone
+from chime.rings.model import Ring
+from chime.tape.aliases import is_silenced
+from chime.tape.faults import CODES
+from chime.tape.geometry import (
+    cut_row,
+    hole_size,
+    longest_free_run,
+    row_of,
+    rows_from_cut,
+    write_label,
+    write_mm,
+    write_phase,
+)
+from chime.tape.lay_out import LaidOut, lay_out, letter_of
+from chime.tape.model import Hole, Tape, TapeSet
+from tests import tape_factory as made
+
+MONDAY = "2026-09-07"
+
+
+def places(tape: Tape) -> list[tuple[int, int]]:
+    return [(hole.row, hole.track) for hole in tape.holes]
+
+
+def only_tape(tapes: TapeSet) -> Tape:
+    (tape,) = tapes.tapes
+    return tape
+
+
+def laid(zones: list[Zone], machine: Machine, rings: list[Ring]) -> LaidOut:
+    return lay_out(made.programme(zones, machine), made.calendar(rings))
+
+
+def codes(result: LaidOut) -> list[str]:
+    return [diagnostic.code.id for diagnostic in result.diagnostics]
+
+
+# ---------------------------------------------- rows, by formula F1
+
+
+def test_a_ring_is_punched_as_many_rows_later_as_its_finger_stands_ahead() -> None:
+    tape = only_tape(
+        made.tapes_of([made.zone("main", 1)], made.day_machine(), [made.ring(f"{MONDAY} 08:45", "main")])
+    )
+    # 8 x 60 + 45 = 525, and 3 rows ahead: 528, which is the label 08:48. The other sign gives 522, 08:42.
+    assert places(tape) == [(528, 1)]
+    assert write_label(tape, 528) == "08:48"
+    assert tape.holes[0].rings_at == (8 * 3600 + 45 * 60,)
+
+
+def test_the_row_of_the_machine_sheet_s_own_example() -> None:
+    # Source: the wording of the machine sheet, "the hole for 10:15 stands at label 10:18" with 3 rows ahead.
+    assert row_of(10 * 3600 + 15 * 60, 60, 3, 1440) == 10 * 60 + 18
+
+
+def test_a_ring_before_midnight_may_be_punched_after_the_loop_s_beginning() -> None:
+    tape = only_tape(
+        made.tapes_of([made.zone("main", 1)], made.day_machine(), [made.ring(f"{MONDAY} 23:58", "main")])
+    )
+    # Row 1438 and 3 ahead is 1441, one past the 1440 rows of the loop: row 1, label 00:01.
+    assert places(tape) == [(1, 1)]
+
+
+def test_a_ring_after_midnight_is_on_the_tape_of_its_own_date() -> None:
+    rings = [made.ring("2026-09-07 22:00", "main"), made.ring("2026-09-08 01:30", "main")]
+    tapes = made.tapes_of([made.zone("main", 1)], made.day_machine(), rings)
+    assert [(tape.id, places(tape), tape.dates) for tape in tapes.tapes] == [
+        ("A", [(22 * 60 + 3, 1)], (date(2026, 9, 7),)),
+        ("B", [(93, 1)], (date(2026, 9, 8),)),
+    ]
+
+
+def test_rows_of_half_a_minute_take_rings_at_half_minutes() -> None:
+    machine = made.day_machine()._replace(row_interval=made.seconds(30), reads=(made.ahead(2),))
+    tape = only_tape(
+        made.tapes_of([made.zone("main", 1)], machine, [made.ring(f"{MONDAY} 08:45:30", "main")])
+    )
+    # 31,530 s are 1051 rows of 30 s; two ahead is 1053, half past 08:46.
+    assert places(tape) == [(1053, 1)]
+    assert write_label(tape, 1053) == "08:46:30"
+    assert tape.rows == 2880
+
+
+def test_each_track_has_its_own_offset() -> None:
+    rings = [made.ring(f"{MONDAY} 12:50", name) for name in ("halls", "oval")]
+    tape = only_tape(
+        made.tapes_of([made.zone("halls", 1), made.zone("oval", 2)], made.half_day_machine(), rings)
+    )
+    # 12:50 is 00:50 on the dial: row 50; track 1 is read 4 rows ahead, track 2 six.
+    assert places(tape) == [(54, 1), (56, 2)]
+
+
+def test_an_offset_of_one_track_goes_before_that_of_every_track() -> None:
+    machine = made.day_machine()._replace(reads=(made.ahead(3), made.ahead(5, 2)))
+    zones = [made.zone("main", 1), made.zone("yard", 2)]
+    rings = [made.ring(f"{MONDAY} 00:00", name) for name in ("main", "yard")]
+    assert places(only_tape(made.tapes_of(zones, machine, rings))) == [(3, 1), (5, 2)]
+
+
+def test_a_place_on_a_half_day_loop_passes_twice_a_day() -> None:
+    rings = [made.ring(f"{MONDAY} 08:47", "halls")]
+    tape = only_tape(made.tapes_of([made.zone("halls", 1)], made.half_day_machine(), rings))
+    # 8 x 60 + 47 + 4 = 531. Formula F2: twelve hours later the same row stands there again.
+    assert places(tape) == [(531, 1)]
+    assert [write_phase(tape, time) for time in tape.holes[0].rings_at] == ["08:47", "20:47"]
+    assert tape.rows == 720
+
+
+def test_morning_and_evening_share_a_hole_of_a_half_day_loop() -> None:
+    rings = [made.ring(f"{MONDAY} 09:00", "halls"), made.ring(f"{MONDAY} 21:00", "halls")]
+    machine = made.half_day_machine()._replace(daily_silences=())
+    tapes = made.tapes_of([made.zone("halls", 1)], machine, rings)
+    assert places(only_tape(tapes)) == [(544, 1)]
+    assert not [words for words in tapes.unchecked if "would also ring" in words]
+
+
+def test_a_week_loop_counts_rows_from_monday() -> None:
+    rings = [made.ring("2027-01-08 22:00", "shop"), made.ring("2027-01-04 06:00", "shop")]
+    tape = only_tape(made.tapes_of([made.zone("shop", 1)], made.week_machine(), rings))
+    # 2027-01-08 is a Friday (4 whole days): 4 x 288 + 22 x 12 = 1416. Monday 06:00 is 72.
+    assert places(tape) == [(72, 1), (1416, 1)]
+    assert [write_label(tape, row) for row, _ in places(tape)] == ["Mon 06:00", "Fri 22:00"]
+    assert tape.rows == 2016
+    assert tape.dates == (date(2027, 1, 4), date(2027, 1, 8))
+
+
+def test_the_last_row_of_sunday_reads_ahead_into_monday() -> None:
+    machine = made.week_machine()._replace(reads=(made.ahead(2),))
+    tape = only_tape(made.tapes_of([made.zone("shop", 1)], machine, [made.ring("2027-01-10 23:55", "shop")]))
+    assert [write_label(tape, row) for row, _ in places(tape)] == ["Mon 00:05"]
+
+
+@given(
+    phase=st.integers(0, 1439),
+    ahead=st.integers(0, 3000),
+    interval=st.sampled_from([30, 60, 300]),
+)
+def test_a_row_read_back_through_its_offset_gives_the_ring(phase: int, ahead: int, interval: int) -> None:
+    rows = 1440
+    row = row_of(phase * interval, interval, ahead, rows)
+    assert 0 <= row < rows
+    assert (row - ahead) % rows == phase
+
+
+# --------------------------------------------------------------- sets of tapes
+
+
+def test_dates_with_the_same_holes_share_a_tape_and_letters_follow_the_first_date() -> None:
+    rings = [
+        made.ring("2026-09-07 09:00", "main"),
+        made.ring("2026-09-08 10:00", "main"),
+        made.ring("2026-09-09 09:00", "main"),
+    ]
+    tapes = made.tapes_of([made.zone("main", 1)], made.day_machine(), rings)
+    first, second, third = date(2026, 9, 7), date(2026, 9, 8), date(2026, 9, 9)
+    assert [(tape.id, tape.dates) for tape in tapes.tapes] == [("A", (first, third)), ("B", (second,))]
+    assert tapes.tape_on == ((first, "A"), (second, "B"), (third, "A"))
+
+
+def test_a_date_without_rings_has_no_tape() -> None:
+    rings = [made.ring("2026-09-07 09:00", "main"), made.ring("2026-09-10 09:00", "main")]
+    tapes = made.tapes_of([made.zone("main", 1)], made.day_machine(), rings)
+    assert [day.isoformat() for day, _ in tapes.tape_on] == ["2026-09-07", "2026-09-10"]
+
+
+def test_weeks_with_the_same_rings_share_a_week_loop() -> None:
+    rings = [
+        made.ring("2027-01-04 06:00", "shop"),
+        made.ring("2027-01-12 06:00", "shop"),
+        made.ring("2027-01-18 06:00", "shop"),
+    ]
+    tapes = made.tapes_of([made.zone("shop", 1)], made.week_machine(), rings)
+    assert [(tape.id, len(tape.dates)) for tape in tapes.tapes] == [("A", 2), ("B", 1)]
+
+
+def test_letters_go_on_after_z() -> None:
+    assert [letter_of(n) for n in (0, 25, 26, 27, 51, 52, 701, 702)] == [
+        "A", "Z", "AA", "AB", "AZ", "BA", "ZZ", "AAA",
+    ]  # fmt: skip
+
+
+def test_a_fortnight_loop_counts_from_the_monday_of_the_first_date() -> None:
+    machine = made.week_machine()._replace(cycle=made.seconds(14 * DAY))
+    rings = [made.ring("2027-01-06 06:00", "shop"), made.ring("2027-01-11 06:00", "shop")]
+    tapes = made.tapes_of([made.zone("shop", 1)], machine, rings)
+    tape = only_tape(tapes)
+    # Wednesday of week 1: 2 x 288 + 72 = 648. Monday of week 2: 7 x 288 + 72 = 2088.
+    assert places(tape) == [(648, 1), (2088, 1)]
+    assert [write_label(tape, row) for row, _ in places(tape)] == ["1 Wed 06:00", "2 Mon 06:00"]
+    assert any("first week was counted from Mon 2027-01-04" in words for words in tapes.unchecked)
+
+
+def test_an_eight_hour_loop_passes_each_place_three_times() -> None:
+    machine = made.day_machine()._replace(cycle=made.seconds(8 * 3600), reads=(made.ahead(0),))
+    tape = only_tape(made.tapes_of([made.zone("main", 1)], machine, [made.ring(f"{MONDAY} 17:00", "main")]))
+    assert places(tape) == [(60, 1)]
+    assert tape.holes[0].rings_at == (3600, 9 * 3600, 17 * 3600)
+    assert tape.cycle == "other"
+
+
+def test_a_loop_of_two_days_lays_nothing_out_and_says_so() -> None:
+    machine = made.day_machine()._replace(cycle=made.seconds(2 * DAY))
+    tapes = made.tapes_of([made.zone("main", 1)], machine, [made.ring(f"{MONDAY} 09:00", "main")])
+    assert tapes.tapes == ()
+    assert "A loop of 48 h neither divides a day nor is a whole number of weeks." in tapes.unchecked[0]
+
+
+def test_without_a_machine_there_is_no_tape_and_no_complaint() -> None:
+    rings = made.calendar([made.ring(f"{MONDAY} 09:00", "main")])
+    assert lay_out(made.programme([made.zone("main", 1)], None), rings) == LaidOut(None, ())
+
+
+# ---------------------------------------------------------------- what a hole holds
+
+
+def test_a_hole_names_its_zones_its_place_and_every_line_that_made_it() -> None:
+    first, second, moving = made.spot("ring 09:00"), made.spot("ring 09:00"), made.spot("shift")
+    rings = [
+        made.ring("2026-09-07 09:00", "main", first),
+        made.ring("2026-09-07 09:00", "junior", second, moved_by=(moving,)),
+    ]
+    zones = [made.zone("main", 4), made.zone("junior", 4)]
+    (hole,) = only_tape(made.tapes_of(zones, made.day_machine(), rings)).holes
+    assert hole.zones == ("junior", "main")
+    assert (hole.along_nm, hole.across_nm) == (543 * 2_540_000, 12_500_000)
+    assert set(hole.because) == {first, second, moving}
+
+
+def test_a_zone_on_two_tracks_at_once_has_a_hole_on_each() -> None:
+    rings = [made.ring(f"{MONDAY} 09:00", "main")]
+    tape = only_tape(made.tapes_of([made.zone("main", 6, 4, together=True)], made.day_machine(), rings))
+    assert places(tape) == [(543, 4), (543, 6)]
+
+
+def test_of_tracks_to_choose_from_the_lowest_in_use_is_taken() -> None:
+    machine = made.day_machine()._replace(out_of_use=((4, made.spot("track 4")),))
+    tapes = made.tapes_of([made.zone("main", 6, 4, 5)], machine, [made.ring(f"{MONDAY} 09:00", "main")])
+    assert places(only_tape(tapes)) == [(543, 5)]
+    assert any("may be on any of tracks 4, 5, 6" in words for words in tapes.unchecked)
+
+
+def test_a_zone_without_tracks_is_laid_out_as_the_first_position_wires_it() -> None:
+    wired = (made.position(2, ("yard", 7)), made.position(1, ("main", 3), ("main", 5)))
+    machine = made.day_machine()._replace(positions=wired)
+    zones = [made.zone("main"), made.zone("yard")]
+    rings = [made.ring(f"{MONDAY} 09:00", name) for name in ("main", "yard")]
+    tapes = made.tapes_of(zones, machine, rings)
+    assert places(only_tape(tapes)) == [(543, 3), (543, 5), (543, 7)]
+    assert any("yard is laid out as selector position 2" in words for words in tapes.unchecked)
+
+
+def test_where_the_machine_gives_no_lengths_a_hole_has_no_place_in_millimetres() -> None:
+    machine = made.bare_machine()._replace(cycle=made.seconds(DAY), row_interval=made.seconds(60))
+    tapes = made.tapes_of([made.zone("main", 12)], machine, [made.ring(f"{MONDAY} 09:00", "main")])
+    (hole,) = only_tape(tapes).holes
+    assert (hole.row, hole.along_nm, hole.across_nm) == (540, None, None)
+    assert any("How many rows ahead track 12 is read was not given" in words for words in tapes.unchecked)
+
+
+def test_a_tape_always_says_what_nobody_has_judged() -> None:
+    tapes = made.tapes_of([made.zone("main", 1)], made.day_machine(), [made.ring(f"{MONDAY} 09:00", "main")])
+    text = " ".join(tapes.unchecked)
+    for subject in ("contact", "gate", "joint", "neighbouring track", "supply", "silenced"):
+        assert subject in text
+
+
+# ---------------------------------------------------------------------- aliases
+
+
+def test_an_alias_outside_the_silences_is_named_with_its_time() -> None:
+    machine = made.half_day_machine()._replace(daily_silences=())
+    tapes = made.tapes_of([made.zone("halls", 1)], machine, [made.ring(f"{MONDAY} 14:00", "halls")])
+    (named,) = [words for words in tapes.unchecked if "would also ring" in words]
+    assert "halls at 02:00 (first on Mon 2026-09-07)" in named
+
+
+def test_an_alias_inside_the_silences_is_not_named() -> None:
+    # Silenced from 16:15 to 08:15: the alias of 14:00 falls at 02:00.
+    tapes = made.tapes_of(
+        [made.zone("halls", 1)], made.half_day_machine(), [made.ring(f"{MONDAY} 14:00", "halls")]
+    )
+    assert not [words for words in tapes.unchecked if "would also ring" in words]
+
+
+def test_a_silence_of_one_zone_does_not_cover_another() -> None:
+    silence = DailySilence(0, 6 * 3600, ("oval",), made.NOWHERE)
+    machine = made.half_day_machine()._replace(daily_silences=(silence,))
+    zones = [made.zone("halls", 1), made.zone("oval", 2)]
+    rings = [made.ring(f"{MONDAY} 14:00", name) for name in ("halls", "oval")]
+    (named,) = [
+        words for words in made.tapes_of(zones, machine, rings).unchecked if "would also ring" in words
+    ]
+    assert "halls at 02:00" in named
+    assert "oval" not in named
+
+
+@pytest.mark.parametrize(
+    ("at", "silenced"),
+    [("16:14", False), ("16:15", True), ("23:59", True), ("00:00", True), ("08:14", True), ("08:15", False)],
+)
+def test_a_silence_over_midnight_holds_its_start_and_not_its_end(at: str, silenced: bool) -> None:
+    hours, minutes = map(int, at.split(":"))
+    assert is_silenced(made.half_day_machine(), "halls", 1, hours * 3600 + minutes * 60) is silenced
+
+
+@pytest.mark.parametrize(
+    ("weekday", "at", "silenced"),
+    [(5, 0, False), (5, 1799, False), (5, 1800, True), (6, 43_200, True), (0, 1799, True), (0, 1800, False)],
+)
+def test_a_day_wheel_silences_from_its_turning_to_the_next(weekday: int, at: int, silenced: bool) -> None:
+    machine = made.day_machine()._replace(day_wheels=(DayWheel((5, 6), 1800, None, None, made.NOWHERE),))
+    assert is_silenced(machine, "main", weekday, at) is silenced
+
+
+# ----------------------------------------------------------------------- faults
+
+
+def test_a_ring_between_rows_is_refused_and_the_rows_beside_it_offered() -> None:
+    written = made.spot("ring 08:45:30 lesson")
+    result = laid(
+        [made.zone("main", 1)], made.day_machine(), [made.ring(f"{MONDAY} 08:45:30", "main", written)]
+    )
+    assert result.tapes is None
+    (fault,) = result.diagnostics
+    assert fault.code.id == "T503"
+    assert fault.headline == "a ring at 08:45:30 falls between two rows of the tape"
+    assert [suggestion.text for suggestion in fault.suggestions] == ["ring at 08:45", "ring at 08:46"]
+    assert [edit.span.text for each in fault.suggestions for edit in each.edits] == ["08:45:30"] * 2
+
+
+def test_one_line_that_rings_on_many_dates_is_refused_once() -> None:
+    written = made.spot("ring 08:47 lesson")
+    rings = [made.ring(f"2027-01-{day:02} 08:47", "shop", written) for day in (4, 5, 6, 11)]
+    result = laid([made.zone("shop", 1)], made.week_machine(), rings)
+    assert codes(result) == ["T503"]
+    assert [suggestion.text for suggestion in result.diagnostics[0].suggestions] == [
+        "ring at 08:45",
+        "ring at 08:50",
+    ]
+
+
+def test_the_row_after_the_day_s_last_is_offered_as_midnight() -> None:
+    result = laid([made.zone("shop", 1)], made.week_machine(), [made.ring("2027-01-04 23:58", "shop")])
+    assert [suggestion.text for suggestion in result.diagnostics[0].suggestions] == [
+        "ring at 23:55",
+        "ring at 00:00",
+    ]
+
+
+def test_rows_that_do_not_divide_the_day_are_told_apart_by_weekday() -> None:
+    machine = made.week_machine()._replace(row_interval=made.seconds(7 * 60))
+    rings = [made.ring("2027-01-04 00:01", "shop"), made.ring("2027-01-05 00:01", "shop")]
+    result = laid([made.zone("shop", 1)], machine, rings)
+    # Monday's rows are at 00:00 and 00:07. Tuesday 00:01 is 1441 min into the week, 6 min after 1435 (23:55).
+    assert {(fault.headline, *(each.text for each in fault.suggestions)) for fault in result.diagnostics} == {
+        ("a ring at 00:01 on a Monday falls between two rows of the tape", "ring at 00:00", "ring at 00:07"),
+        ("a ring at 00:01 on a Tuesday falls between two rows of the tape", "ring at 23:55", "ring at 00:02"),
+    }
+
+
+def test_a_moved_ring_between_rows_shows_the_line_that_moved_it() -> None:
+    written, moving = made.spot("ring 08:45"), made.spot("shift +30 s")
+    ring = made.ring(f"{MONDAY} 08:45:30", "main", written, moved_by=(moving,))
+    (fault,) = laid([made.zone("main", 1)], made.day_machine(), [ring]).diagnostics
+    assert [label.span for label in fault.labels] == [written, moving]
+    assert not any(suggestion.edits for suggestion in fault.suggestions)
+
+
+@pytest.mark.parametrize(
+    "machine", [made.day_machine()._replace(cycle=None), made.day_machine()._replace(row_interval=None)]
+)
+def test_a_machine_without_loop_or_rows_is_refused(machine: Machine) -> None:
+    result = laid([made.zone("main", 1)], machine, [made.ring(f"{MONDAY} 09:00", "main")])
+    assert (result.tapes, codes(result)) == (None, ["T501"])
+
+
+@pytest.mark.parametrize(("cycle", "interval"), [(86_400, 420), (86_400, 2.5), (86_400, 0), (0, 60)])
+def test_a_loop_of_no_whole_rows_is_refused(cycle: float, interval: float) -> None:
+    machine = made.day_machine()._replace(cycle=made.seconds(cycle), row_interval=made.seconds(interval))
+    result = laid([made.zone("main", 1)], machine, [made.ring(f"{MONDAY} 09:00", "main")])
+    assert (result.tapes, codes(result)) == (None, ["T502"])
+
+
+def test_a_ringing_zone_without_track_is_refused_and_a_free_track_sketched() -> None:
+    result = laid(
+        [made.zone("main"), made.zone("yard", 1), made.zone("mute")],
+        made.day_machine(),
+        [made.ring(f"{MONDAY} 09:00", "main")],
+    )
+    (fault,) = result.diagnostics
+    assert (fault.code.id, fault.labels[0].span.text) == ("T504", "zone main")
+    assert fault.suggestions[0].text.endswith("zone main on track 2")
+
+
+@pytest.mark.parametrize("track", [0, 9])
+def test_a_track_that_the_machine_does_not_have_is_refused(track: int) -> None:
+    result = laid([made.zone("main", track)], made.day_machine(), [made.ring(f"{MONDAY} 09:00", "main")])
+    assert codes(result) == ["T505"]
+
+
+def test_a_track_beyond_the_machine_is_refused_also_among_others_to_choose_from() -> None:
+    result = laid([made.zone("main", 1, 9)], made.day_machine(), [made.ring(f"{MONDAY} 09:00", "main")])
+    assert codes(result) == ["T505"]
+
+
+@pytest.mark.parametrize("zone", [made.zone("main", 4), made.zone("main", 3, 4, together=True)])
+def test_a_track_out_of_use_is_refused(zone: Zone) -> None:
+    said = made.spot("track 4")
+    machine = made.day_machine()._replace(out_of_use=((4, said),))
+    (fault,) = laid([zone], machine, [made.ring(f"{MONDAY} 09:00", "main")]).diagnostics
+    assert fault.code.id == "T506"
+    assert [label.span for label in fault.labels] == [zone.span, said]
+
+
+def test_zones_that_differ_cannot_share_a_track() -> None:
+    rings = [
+        made.ring("2026-09-07 09:00", "main"),
+        made.ring("2026-09-07 09:00", "yard"),
+        made.ring("2026-09-08 10:45", "yard"),
+    ]
+    (fault,) = laid([made.zone("main", 2), made.zone("yard", 2)], made.day_machine(), rings).diagnostics
+    assert fault.code.id == "T507"
+    assert fault.headline == "zones main and yard share track 2, but do not ring at the same times"
+    assert "On Tue 2026-09-08 at 10:45 zone yard rings and zone main does not." in fault.why
+    assert [label.span.text for label in fault.labels] == ["zone yard", "zone main"]
+
+
+def test_every_fault_of_a_programme_comes_in_one_run() -> None:
+    zones = [made.zone("main", 9), made.zone("yard"), made.zone("hall", 1)]
+    rings = [made.ring(f"{MONDAY} 09:00", "yard"), made.ring(f"{MONDAY} 09:00:15", "hall")]
+    assert sorted(codes(laid(zones, made.day_machine(), rings))) == ["T503", "T504", "T505"]
+
+
+def test_codes_are_distinct_and_explain_themselves() -> None:
+    assert len({code.id for code in CODES}) == len({code.slug for code in CODES}) == len(CODES)
+    for code in CODES:
+        assert code.stage == "tape"
+        assert code.explanation
+        assert code.wrong != code.right
+
+
+# --------------------------------------------------------------------- geometry
+
+
+@pytest.mark.parametrize(
+    ("length_nm", "written"),
+    [
+        (0, "0"),
+        (2_540_000, "2.54"),
+        (12_500_000, "12.5"),
+        (3_000_000, "3"),
+        (1, "0.000001"),
+        (-100_000, "-0.1"),
+    ],
+)
+def test_lengths_are_written_exactly(length_nm: int, written: str) -> None:
+    assert write_mm(length_nm) == written
+
+
+def test_the_cut_lies_in_the_middle_of_the_longest_free_run() -> None:
+    # Example of a seam worked out by hand: from 21:00 to 06:30 there are 570 rows, and the middle is 01:45.
+    occupied = [6 * 60 + 30, 8 * 60 + 40, 15 * 60 + 5, 19 * 60, 21 * 60]
+    holes = tuple(Hole(row, 1, ("main",), (0,), None, None, ()) for row in occupied)
+    tape = Tape("A", 1440, 60, "day", (date(2026, 9, 7),), holes)
+    assert longest_free_run(occupied, 1440) == (21 * 60, 569)
+    cut = cut_row(tape)
+    assert cut == 60 + 45
+    assert rows_from_cut(tape, 6 * 60 + 30, cut) == 285
+    assert rows_from_cut(tape, 21 * 60, cut) == 1440 - 285
+
+
+@given(st.sets(st.integers(0, 59), max_size=60))
+def test_the_longest_free_run_is_free_and_none_is_longer(occupied: set[int]) -> None:
+    before, length = longest_free_run(occupied, 60)
+    assert not {(before + n) % 60 for n in range(1, length + 1)} & occupied
+    taken = sorted(occupied)
+    round_the_loop = [*taken, taken[0] + 60] if taken else [0, 61]
+    assert length == max(b - a - 1 for a, b in pairwise(round_the_loop))
+
+
+def test_a_full_loop_has_nowhere_to_cut() -> None:
+    holes = tuple(Hole(row, 1, ("main",), (0,), None, None, ()) for row in range(4))
+    assert cut_row(Tape("A", 4, 21_600, "day", (date(2026, 9, 7),), holes)) is None
+
+
+def test_a_round_hole_is_as_wide_as_it_is_long_and_a_slot_is_not() -> None:
+    assert hole_size(made.day_machine()) == (1_830_000, 1_830_000)
+    assert hole_size(made.week_machine()) == (2_400_000, 1_600_000)
+    assert hole_size(made.bare_machine()) == (None, None)
