@@ -1,13 +1,19 @@
-"""The pipeline: the six stages in order, with a gate after the programme and one after the checks."""
+"""The pipeline: the six stages in order, with a gate after the programme and one after the checks.
+
+    text -> parsing -> programme -> rings -> tape -> verify -> writers -> files
+"""
 
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, is_error, order
-from chime.parsing import ReadFile, parse
+from chime.file_access import ReadFile
+from chime.parsing import parse
 from chime.programme.build import build
 from chime.programme.model import Programme
 from chime.rings import ring
 from chime.rings.model import RingCalendar
+from chime.verify.model import Verified
+from chime.writers.model import Artefact
 
 
 class Checked(NamedTuple):
@@ -18,6 +24,14 @@ class Checked(NamedTuple):
 
     programme: Programme | None
     calendar: RingCalendar | None
+    diagnostics: tuple[Diagnostic, ...]
+
+
+class Compiled(NamedTuple):
+    """The files of a compile, none where there is an error, and every fault in order of place."""
+
+    verified: Verified | None
+    artefacts: tuple[Artefact, ...]
     diagnostics: tuple[Diagnostic, ...]
 
 
@@ -32,3 +46,23 @@ def check(file: str, content: bytes, read_file: ReadFile) -> Checked:
     faults = (*faults, *rung.diagnostics)
     calendar = None if is_error(faults) else rung.calendar
     return Checked(built.programme, calendar, order(faults))
+
+
+def compile_programme(
+    file: str, content: bytes, read_file: ReadFile, *, strict: bool = False, paper: str = "a4"
+) -> Compiled:
+    """Take a programme's bytes through all six stages; with `strict` a warning stops it too."""
+    from chime.tape.lay_out import lay_out
+    from chime.verify import verify
+    from chime.writers.registry import write_all
+
+    checked = check(file, content, read_file)
+    if checked.programme is None or checked.calendar is None:
+        return Compiled(None, (), checked.diagnostics)
+    laid_out = lay_out(checked.programme, checked.calendar)
+    proven = verify(checked.programme, checked.calendar, laid_out.tapes)
+    faults = order((*checked.diagnostics, *laid_out.diagnostics, *proven.diagnostics))
+    if is_error(faults) or (strict and faults):
+        return Compiled(None, (), faults)
+    artefacts = write_all(proven.verified, paper=paper)  # type: ignore[arg-type]
+    return Compiled(proven.verified, artefacts, faults)

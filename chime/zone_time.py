@@ -7,9 +7,9 @@ chime are naive; `fold` tells the two passes of a repeated hour apart.
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
-from importlib.resources import files
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 if TYPE_CHECKING:
@@ -42,10 +42,18 @@ def release() -> str:
     return str(tzdata.IANA_VERSION)
 
 
+def _data(*parts: str) -> str:
+    # Not importlib.resources, which imports more than all the rest of `check` needs.
+    import tzdata
+
+    return os.path.join(os.path.dirname(str(tzdata.__file__)), *parts)
+
+
 @cache
 def places() -> frozenset[str]:
     """Return every zone name of the data."""
-    return frozenset((files("tzdata") / "zones").read_text(encoding="utf-8").split())
+    with open(_data("zones"), encoding="utf-8") as names:
+        return frozenset(names.read().split())
 
 
 @cache
@@ -53,8 +61,7 @@ def zone(place: str) -> ZoneInfo:
     """Return the zone of a name in `places()`."""
     from zoneinfo import ZoneInfo
 
-    path = files("tzdata").joinpath("zoneinfo", *place.split("/"))
-    with path.open("rb") as data:
+    with open(_data("zoneinfo", *place.split("/")), "rb") as data:
         return ZoneInfo.from_file(data, key=place)
 
 

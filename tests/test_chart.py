@@ -14,7 +14,7 @@ import pytest
 from chime.tape.model import Hole, Tape
 from chime.verify.model import Verified
 from chime.writers.chart import write
-from chime.writers.chart_drawing import shorten
+from chime.writers.chart_lettering import shorten
 from chime.writers.chart_sheets import PAPERS, Shape, plan_sheets, read_shape, rows_per_sheet
 from chime.writers.chart_words import write_dates
 from tests import tape_factory as made

@@ -518,6 +518,13 @@ def test_a_machine_that_says_nothing_holds_nothing() -> None:
         ("switches everywhere", "switches", {"kind": "each zone"}),
         ("switches lessons", "switches", {"kind": "some zones", "zones": ("hall", "main")}),
         ("selector 1 position", "selector_positions", "1"),
+        ("wear 0 mm", "wear", "0 nm"),
+        ("web at least 0 mm", "web", "0 nm"),
+        (
+            "attended Sun to Mon 09:00 - 12:00",
+            "attended",
+            ({"weekdays": (0, 6), "start": 32_400, "end": 43_200},),
+        ),
         ("contacts tied", "contacts", ("tied", "contacts tied")),
         ("attended Mon 22:00 - 30:00", "attended", ({"weekdays": (0,), "start": 79_200, "end": 108_000},)),
         ("allowance -0.80 mm", "allowance", {"value": "-800000 nm"}),
@@ -775,6 +782,31 @@ def test_a_supply_with_an_unknown_value_and_a_line_with_an_unknown_supply_are_le
     assert built.supplies == [None, None]
     assert built.lines == [None]
     assert sorted(d.code.id for d in built.faults) == ["N304", "N304", "N326"]
+
+
+def test_a_supply_may_give_no_more_for_a_short_time_than_always() -> None:
+    (supply,) = sound("supply s 24 V 5 A short-time 5 A for 10 s\n").supplies
+    assert supply is not None
+    assert held(supply.short_time) == "5000000 uA"
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["bells 1.5 at 20 mA each", "bells 4 at 20 V each", "cable 1.5 mm, every 5 m", "cable AWG 1, every 5 s"],
+)
+def test_a_load_or_a_cable_with_a_fault_is_not_held(line: str) -> None:
+    built = build(
+        f"zone main\n  {line}\nsupply s 24 V 5 A\nline d fed by s\n  {line.replace('bells', 'clocks')}\n"
+    )
+    assert len(built.faults) == 2
+    assert built.bells + built.cables == [None]
+    assert held(tuple(built.lines)) == ({"name": "d", "supply": "s"},)
+
+
+@pytest.mark.parametrize("line", ["clocks 2 at 9 mA each", "cable AWG 1, every 5 m"])
+def test_a_line_said_twice_is_called_by_its_first_word(line: str) -> None:
+    (fault,) = build(f"supply s 24 V 5 A\nline d fed by s\n  {line}\n  {line}\n").faults
+    assert fault.headline == f'"{line.split()[0]}" is said twice in this block'
 
 
 def test_taps_are_held_against_the_number_of_bells_too() -> None:
@@ -1076,6 +1108,29 @@ def test_a_machine_without_a_readable_first_line_is_still_read() -> None:
 def test_zones_that_have_nothing_in_common_may_be_silenced_on_one_weekday() -> None:
     machine = machine_of("silenced Sat in main", "silenced Sat turning at 00:30 in yard, hall")
     assert [wheel.zones for wheel in machine.day_wheels] == [("hall", "yard"), ("main",)]
+
+
+def test_the_zones_of_equal_daily_silences_settle_their_order() -> None:
+    lines = ["silenced 18:00 - 07:00 in yard", "silenced 18:00 - 07:00", "silenced 18:00 - 07:00 in main"]
+    for order in (lines, lines[::-1]):
+        assert [silence.zones for silence in machine_of(*order).daily_silences] == [
+            None,
+            ("main",),
+            ("yard",),
+        ]
+
+
+@pytest.mark.parametrize("line", ["reads 1.5 rows ahead", "reads 3 rows ahead on track 0"])
+def test_a_reading_offset_with_a_fault_is_not_held(line: str) -> None:
+    built = build(f"machine tower\n  {line}\n")
+    assert len(built.faults) == 1
+    assert built.machine.reads == ()
+
+
+def test_a_stretch_over_a_length_with_a_fault_is_not_held() -> None:
+    built = build("machine tower\n  errors jig 1 mm, stretch 1 % over 1 s\n")
+    assert len(built.faults) == 1
+    assert held(built.machine.errors) == ({"name": "jig", "value": "1000000 nm"},)
 
 
 def test_several_windows_of_a_weekday_may_be_attended() -> None:

@@ -1,5 +1,5 @@
 """Stage 1: takes the text of a programme and of the files it uses, gives a syntax tree."""
 
-from chime.parsing.files import Parsed, ReadFile, Unreadable, parse
+from chime.parsing.files import Parsed, parse
 
-__all__ = ["Parsed", "ReadFile", "Unreadable", "parse"]
+__all__ = ["Parsed", "parse"]

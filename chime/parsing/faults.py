@@ -77,24 +77,24 @@ UNEXPECTED = Code(
     "does-not-fit",
     "error",
     "A line follows one of the forms of its block. The marked word is the first one that no form allows.",
-    'signal bell 6 seconds_long within 2 s',
-    'signal bell 6 s within 2 s',
+    "signal lesson 6 seconds_long within 2 s",
+    "signal lesson 6 s within 2 s",
 )
 UNFINISHED = Code(
     "S202",
     "line-unfinished",
     "error",
     "The line stops before it has said everything that its form needs.",
-    "signal bell 6 s within",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 s within",
+    "signal lesson 6 s within 2 s",
 )
 NO_SUCH_LINE = Code(
     "S203",
     "no-such-line",
     "error",
     "Each kind of block has its own kinds of lines, and each line begins with a word that says which.",
-    "timetable normal in main\n  bell 08:40 lesson",
-    "timetable normal in main\n  ring 08:40 lesson",
+    "timetable normal in main\n  ring 08:40 lesson\n  bell 08:45 lesson",
+    "timetable normal in main\n  ring 08:40 lesson\n  ring 08:45 lesson",
 )
 NO_SUCH_BLOCK = Code(
     "S204",
@@ -117,24 +117,24 @@ INDENTED_BLOCK = Code(
     "block-indented",
     "error",
     "A word that opens a block stands in column one.",
-    "timetable normal in main\n  ring 08:40 lesson\n  zone yard",
-    "timetable normal in main\n  ring 08:40 lesson\nzone yard",
+    "timetable normal in main\n  ring 08:40 lesson\n  zone main on track 1",
+    "timetable normal in main\n  ring 08:40 lesson\nzone main on track 1",
 )
 NO_BLOCK = Code(
     "S207",
     "line-outside-blocks",
     "error",
     "An indented line belongs to the block above it, and there is none.",
-    "",
-    "",
+    "  ring 08:40 lesson",
+    "timetable normal in main\n  ring 08:40 lesson",
 )
 BLOCK_HAS_NO_LINES = Code(
     "S208",
     "block-without-lines",
     "error",
     "Some blocks say everything in their first line: use, group, audience, signal, supply.",
-    "signal bell 6 s within 2 s\n  bells 4 at 350 mA each",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 s within 2 s\n  bells 4 at 350 mA each",
+    "signal lesson 6 s within 2 s",
 )
 DANGLING_COMMA = Code(
     "S209",

@@ -5,23 +5,13 @@ with forward slashes, whatever the machine.
 """
 
 import posixpath
-from collections.abc import Callable
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Source, Span
+from chime.file_access import ReadFile, Unreadable
 from chime.parsing import faults
 from chime.parsing.parser import read_blocks
 from chime.parsing.tree import Block, Document
-
-
-class Unreadable(NamedTuple):
-    """Why a file cannot be read, in a few words."""
-
-    reason: str
-
-
-ReadFile = Callable[[str], bytes | Unreadable]
-"""Gives the bytes of a file by its path from the folder of the main file."""
 
 
 class Parsed(NamedTuple):

@@ -8,9 +8,9 @@ lark's release and the grammar's digest: where either differs, the tables are bu
 from __future__ import annotations
 
 import io
+import os
 from functools import cache
 from hashlib import sha256
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -32,15 +32,19 @@ BODIES = {
 OPENER = "opener"
 STARTS = (OPENER, *BODIES.values())
 
-_HERE = Path(__file__).parent
-TABLES = _HERE / "grammar.tables"
+# os.path and not pathlib: importing pathlib costs a twentieth of what `check` may cost in all.
+_HERE = os.path.dirname(__file__)
+TABLES = os.path.join(_HERE, "grammar.tables")
 
 
 def grammar_text() -> str:
     """Return the grammar: the packaged copy, or in a checkout the folder beside the package."""
-    for place in (_HERE / "chime.lark", _HERE.parent.parent / "grammar" / "chime.lark"):
-        if place.is_file():
-            return place.read_text(encoding="utf-8")
+    beside = os.path.join(os.path.dirname(os.path.dirname(_HERE)), "grammar")
+    for folder in (_HERE, beside):
+        place = os.path.join(folder, "chime.lark")
+        if os.path.isfile(place):
+            with open(place, encoding="utf-8") as file:
+                return file.read()
     raise FileNotFoundError("the grammar is missing from this installation of chime")
 
 
@@ -82,7 +86,10 @@ def line_parser() -> Lark:
     """Return the parser, loaded from the saved tables if they fit, else built."""
     text = grammar_text()
     expected = stamp(text)
-    content = TABLES.read_bytes() if TABLES.is_file() else b""
+    content = b""
+    if os.path.isfile(TABLES):
+        with open(TABLES, "rb") as file:
+            content = file.read()
     if not content.startswith(expected):
         return build(text)
     from lark import Lark

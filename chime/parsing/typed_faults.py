@@ -1,4 +1,4 @@
-"""What is typed instead of the language's forms: codes S211 to S246."""
+"""What is typed instead of the language's forms: codes S211 to S245."""
 
 from chime.diagnostics import Code
 
@@ -254,10 +254,10 @@ ADD_WITHOUT_ZONES = _code(
     "exceptions\n  2026-11-11 add 11:00 lesson",
     "exceptions\n  2026-11-11 add 11:00 lesson everywhere",
 )
-TRACK_OR_TRACKS = _code(
+ONE_OR_SEVERAL = _code(
     245,
-    "one-track-or-several",
-    "One track is a track, several are tracks: so a number left out is noticed.",
+    "one-or-several",
+    "One track is a track, several are tracks, and so with a period and periods: a number left out is noticed.",
     "zone main on track 1, 2",
     "zone main on tracks 1, 2",
 )

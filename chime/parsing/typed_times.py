@@ -7,11 +7,11 @@ from chime.parsing.repair import Repair
 from chime.parsing.typed_line import Edited, Piece, Pieces, both, delete, glue_before, reword
 from chime.parsing.typed_slips import clock_repair, time_repair
 from chime.parsing.typed_spot import AND_WORDS, RANGE_WORDS, Found, Spot, guess, sure
-from chime.parsing.typed_values import CLOCK_WORDS, read_clock, read_h_between, weekday_meant
+from chime.parsing.typed_values import CLOCK_WORDS, UNITS, read_clock, read_h_between, unit_meant, weekday_meant
 
 _JOINING = RANGE_WORDS | AND_WORDS | {",", "from"}
 _UP_TO = frozenset("until till til".split())
-_LATER, _EARLIER = frozenset("later forward on".split()), frozenset("earlier back".split())
+_LATER, _EARLIER = frozenset("later forward".split()), frozenset("earlier back".split())
 
 
 def is_time(piece: Piece) -> bool:
@@ -152,14 +152,15 @@ def shifts(spot: Spot) -> Iterator[Found]:
     """Find a shift that does not say which way."""
     if spot.piece().kind != "NUMBER" or not spot.takes("PLUS") or spot.takes("NUMBER"):
         return
-    at, unit = spot.at, spot.piece(1)
-    amount = spot.piece().text + (f" {unit.text}" if unit.kind == "WORD" else "")
-    end = unit.end if unit.kind == "WORD" else spot.piece().end
+    at, here, follower = spot.at, spot.piece(), spot.piece(1)
+    unit = follower.text if follower.text in UNITS else unit_meant(follower.text)
+    amount, end = (f"{here.text} {unit}", follower.end) if unit else (here.text, here.end)
     why = "A shift is written + for later and - for earlier; the wrong way would ring every bell at a wrong time."
-    way = spot.piece(2).text
+    step = 2 if unit else 1
+    way = spot.piece(step).text
     if way in _LATER | _EARLIER:
-        sign, end = "+" if way in _LATER else "-", spot.piece(2).end
-        shorter = delete(spot.pieces, at + 2, at + 3)
+        sign, end = "+" if way in _LATER else "-", spot.piece(step).end
+        shorter = delete(spot.pieces, at + step, at + step + 1)
         edited = both(shorter, glue_before(shorter.pieces, at, sign))
         options = (sure(edited, f"{sign}{amount}"),)
     else:
@@ -167,4 +168,4 @@ def shifts(spot: Spot) -> Iterator[Found]:
         options = (guess(edited, f"+{amount}"), guess(back, f"-{amount}"))
     said = " or ".join(option.text for option in options)
     headline = f"a shift is written {said}"
-    yield Found((Repair(codes.MISSING_SIGN, spot.piece().start, end, headline, why, options),), edited.pieces)
+    yield Found((Repair(codes.MISSING_SIGN, here.start, end, headline, why, options),), edited.pieces)

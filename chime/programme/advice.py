@@ -8,12 +8,18 @@ from chime.diagnostics.complain import complain, sketch
 from chime.programme.model import Add, Programme
 from chime.programme.names import Names
 
+_TERMS = """\
+term "Autumn" 2026-09-07 to 2026-12-18
+  week ordinary
+term "Spring" 2027-01-05 to 2027-03-25
+  """
+
 EMERGENCY_NAME = Code(
     "N391", "emergency-name", "error",
     "Programme bells are never an alarm signal. A bell named after an emergency would teach people to wait for it, and a "
     "clock can stop or be silenced. Alarms belong to a system of their own under local codes and licensed hands.",
-    "signal fire 30 s within 5 s\ntimetable normal in main\n  ring 08:40 fire",
-    "",
+    "signal fire 6 s within 2 s\ntimetable normal in main\n  ring 08:40 lesson\n  ring 08:45 fire",
+    "signal lesson 6 s within 2 s\ntimetable normal in main\n  ring 08:40 lesson\n  ring 08:45 lesson",
 )  # fmt: skip
 DRILL_NAME = Code(
     "N392", "drill-name", "warning",
@@ -25,15 +31,15 @@ DRILL_NAME = Code(
 UNUSED = {
     kind: Code(
         number, f"unused-{kind}", "warning", f"The {kind} is declared and never used: a line that should use it may be missing.",
-        wrong, "",
+        wrong, wrong + "\n" + user,
     )
-    for kind, number, wrong in (
-        ("zone", "N393", 'zone yard on track 4 "Yard"'),
-        ("signal", "N394", "signal short 4 s within 2 s"),
-        ("timetable", "N395", "timetable spare in main\n  ring 08:40 lesson"),
-        ("week", "N396", 'week spare\n  Mon to Sun silent\nterm "Other" 2027-01-04 to 2027-03-26\n  week ordinary'),
-        ("cycle", "N397", "cycle two on Mon to Fri\n  day 1 normal\n  day 2 normal"),
-        ("group", "N398", "group lessons main"),
+    for kind, number, wrong, user in (
+        ("zone", "N393", 'zone yard on track 4 "Yard"', "timetable normal in main, yard\n  ring 08:40 lesson"),
+        ("signal", "N394", "signal short 4 s within 2 s", "timetable normal in main\n  ring 08:40 lesson\n  ring 08:45 short"),
+        ("timetable", "N395", "timetable spare in main\n  ring 09:00, 15:00 lesson", "exceptions\n  2026-09-15 spare"),
+        ("week", "N396", "week spare\n  Mon normal\n  Tue to Sun silent", _TERMS + "week spare"),
+        ("cycle", "N397", "cycle two on Mon to Fri\n  day 1 normal\n  day 2 silent", _TERMS + "cycle two from 2027-01-05 slip"),
+        ("group", "N398", "group lessons main", "timetable normal in lessons\n  ring 08:40 lesson"),
     )
 }  # fmt: skip
 NOT_READ_YET = Code(

@@ -8,6 +8,13 @@ from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
 from chime.diagnostics.complain import complain, sketch, write_instead
 from chime.programme.model import Term
 
+_HEAD = 'programme "One"\n  place Europe/London\n  issue 1 on 2026-08-20'
+_TERMS = """
+term "Autumn" 2026-09-07 to 2026-12-18
+  week ordinary
+term "Spring" 2027-01-05 to 2027-03-25
+  """
+
 LINE_TWICE = Code(
     "N341", "line-twice", "error",
     "Such a line is said once in its block: which of the two is meant could not be told.",
@@ -29,8 +36,8 @@ LIKE_CIRCLE = Code(
 NO_ZONES = Code(
     "N344", "no-zones", "error",
     "A line rings in the zones it names, else in those of its timetable's first line. One of the two must say.",
-    "timetable normal\n  ring 08:40 lesson",
-    "timetable normal in main\n  ring 08:40 lesson",
+    "timetable normal\n  ring 08:40 lesson\n  ring 08:45 lesson in main",
+    "timetable normal\n  ring 08:40 lesson in main\n  ring 08:45 lesson in main",
 )  # fmt: skip
 PERIODS_BACKWARDS = Code(
     "N345", "periods-backwards", "error",
@@ -41,32 +48,34 @@ PERIODS_BACKWARDS = Code(
 MOVE_TIME_TO_RANGE = Code(
     "N346", "move-time-to-range", "error",
     "A ring time moves to one time; a period, named by its label, moves to a range.",
-    "timetable normal in main\n  ring 08:40 lesson\ntimetable late like normal\n  move 08:40 to 08:50 - 09:00",
-    "",
+    "exceptions\n  2026-09-15 move 08:40 to 08:50 - 09:00",
+    "exceptions\n  2026-09-15 move 08:40 to 08:50",
 )  # fmt: skip
 WEEKDAY_UNANSWERED = Code(
     "N351", "weekday-unanswered", "error",
     "A week says for every weekday what runs, or that it is silent: a day left out by mistake would have no bells.",
-    "week other\n  Mon to Fri normal",
-    "",
+    "week ordinary\n  Mon to Fri normal",
+    "week ordinary\n  Mon to Fri normal\n  Sat, Sun silent",
 )  # fmt: skip
 WEEKDAY_TWICE = Code(
     "N352", "weekday-twice", "error",
     "A week answers each weekday once.",
-    "week other\n  Mon to Fri normal\n  Fri to Sun silent",
-    "",
+    "week ordinary\n  Mon to Fri normal\n  Fri to Sun silent",
+    "week ordinary\n  Mon to Thu normal\n  Fri to Sun silent",
 )  # fmt: skip
 CYCLE_DAYS_MISSING = Code(
     "N353", "cycle-day-missing", "error",
     "The days of a cycle are numbered from 1 without a gap.",
-    "cycle three on Mon to Fri\n  day 1 normal\n  day 3 normal",
-    "",
+    "cycle three on Mon to Fri\n  day 1 normal\n  day 3 silent" + _TERMS + "cycle three from 2027-01-05 slip",
+    "cycle three on Mon to Fri\n  day 1 normal\n  day 2 normal\n  day 3 silent" + _TERMS
+    + "cycle three from 2027-01-05 slip",
 )  # fmt: skip
 CYCLE_DAY_TWICE = Code(
     "N354", "cycle-day-twice", "error",
     "A cycle answers each of its days once.",
-    "cycle two on Mon to Fri\n  day 1 normal\n  day 1 silent\n  day 2 normal",
-    "",
+    "cycle two on Mon to Fri\n  day 1 normal\n  day 1 silent\n  day 2 normal" + _TERMS
+    + "cycle two from 2027-01-05 slip",
+    "cycle two on Mon to Fri\n  day 1 normal\n  day 2 silent" + _TERMS + "cycle two from 2027-01-05 slip",
 )  # fmt: skip
 DATES_BACKWARDS = Code(
     "N355", "dates-backwards", "error",
@@ -96,8 +105,9 @@ TWO_PATTERNS = Code(
 NO_PATTERN = Code(
     "N359", "no-pattern", "error",
     "A term says which week, weeks or cycle it runs, unless the programme has one week block only.",
-    'week other\n  Mon to Sun silent\nterm "Other" 2027-01-04 to 2027-03-26',
-    'term "Other" 2027-01-04 to 2027-03-26',
+    "week other\n  Mon normal\n  Tue to Sun silent" + _TERMS + 'week other\nterm "Summer" 2027-04-13 to 2027-07-20',
+    "week other\n  Mon normal\n  Tue to Sun silent" + _TERMS
+    + 'week other\nterm "Summer" 2027-04-13 to 2027-07-20\n  week other',
 )  # fmt: skip
 ANCHOR_LATE = Code(
     "N360", "anchor-late", "error",
@@ -141,8 +151,8 @@ NO_PROGRAMME = Code(
 TWO_PROGRAMMES = Code(
     "N366", "two-programmes", "error",
     "A programme has one programme block; a file that others use has none.",
-    'programme "One"\n  place Europe/London\n  issue 1 on 2026-08-20\nprogramme "Two"\n  place Europe/London\n  issue 1 on 2026-08-20',
-    "",
+    _HEAD + '\nprogramme "Two"\n  place Europe/London\n  issue 1 on 2026-08-20',
+    _HEAD,
 )  # fmt: skip
 PROGRAMME_IN_USED = Code(
     "N367", "programme-in-used-file", "error",
@@ -154,13 +164,13 @@ HEAD_MISSING = Code(
     "N368", "head-line-missing", "error",
     "The programme block says the place (for the clocks) and the issue with its date (the only source of dates in outputs).",
     'programme "One"\n  place Europe/London',
-    "",
+    _HEAD,
 )  # fmt: skip
 UNKNOWN_PLACE = Code(
     "N369", "unknown-place", "error",
     "The place is a time zone of the IANA data, such as Europe/London: all times are what the clocks there show.",
     'programme "One"\n  place Europe/Londn\n  issue 1 on 2026-08-20',
-    "",
+    _HEAD,
 )  # fmt: skip
 NO_TERM = Code(
     "N370", "no-term", "error",
@@ -177,20 +187,20 @@ TWO_MACHINES = Code(
 TOLERANCE_TOO_LARGE = Code(
     "N372", "tolerance-too-large", "error",
     "A signal tolerates less than its own length, else no ring at all would do.",
-    "signal bell 6 s within 6 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 s within 6 s",
+    "signal lesson 6 s within 2 s",
 )  # fmt: skip
 CLOCK_CHOICE_TWICE = Code(
     "N373", "clock-choice-twice", "error",
     "One thing is done with rings in a missing hour, and one with those in a repeated hour.",
-    'programme "One"\n  place Europe/London\n  issue 1 on 2026-08-20\n  clocks skip missing hour, ring missing hour at 03:00',
-    'programme "One"\n  place Europe/London\n  issue 1 on 2026-08-20\n  clocks skip missing hour, repeated hour rings first',
+    _HEAD + "\n  clocks skip missing hour, ring missing hour at 03:00",
+    _HEAD + "\n  clocks skip missing hour, repeated hour rings first",
 )  # fmt: skip
 PUBLISHED_NOT_ADDRESS = Code(
     "N374", "not-an-address", "error",
     "`published at` is the address from which calendars are fetched: it begins with https:// or http:// and has no spaces.",
-    'programme "One"\n  place Europe/London\n  issue 1 on 2026-08-20\n  published at "the office"',
-    'programme "One"\n  place Europe/London\n  issue 1 on 2026-08-20\n  published at "https://bells.example/one.ics"',
+    _HEAD + '\n  published at "the office"',
+    _HEAD + '\n  published at "https://bells.example/one.ics"',
 )  # fmt: skip
 
 CODES = (

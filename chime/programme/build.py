@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
-from chime.parsing import ReadFile
+from chime.file_access import ReadFile
 from chime.parsing.tree import Document
 from chime.programme import advice
 from chime.programme import block_faults as faults

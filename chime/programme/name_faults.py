@@ -13,13 +13,34 @@ _SPACES = {
     "cycle": "N325",
     "supply": "N326",
 }
-_WRONG = {
-    "zone": "timetable normal in main\n  ring 08:40 lesson in yrad",
-    "signal": "timetable normal in main\n  ring 08:40 lessen",
-    "timetable": "week other\n  Mon to Fri nromal\n  Sat, Sun silent",
-    "week": 'term "Other" 2027-01-11 to 2027-01-15\n  week ordinry',
-    "cycle": 'term "Other" 2027-01-11 to 2027-01-15\n  cycle six from 2027-01-11 slip',
-    "supply": 'zone main on track 1 "Main building"\n  bells 4 at 350 mA each fed by bell-suply',
+_TERMS = """\
+term "Autumn" 2026-09-07 to 2026-12-18
+  week ordinary
+term "Spring" 2027-01-05 to 2027-03-25
+  """
+_EXAMPLES = {
+    "zone": (
+        "timetable normal in main\n  ring 08:40 lesson in mian",
+        "timetable normal in main\n  ring 08:40 lesson in main",
+    ),
+    "signal": (
+        "timetable normal in main\n  ring 08:40 lesson\n  ring 08:45 lessen",
+        "timetable normal in main\n  ring 08:40 lesson\n  ring 08:45 lesson",
+    ),
+    "timetable": (
+        "week ordinary\n  Mon to Thu normal\n  Fri nromal\n  Sat, Sun silent",
+        "week ordinary\n  Mon to Thu normal\n  Fri normal\n  Sat, Sun silent",
+    ),
+    "week": (_TERMS + "week ordinry", _TERMS + "week ordinary"),
+    "cycle": (
+        _TERMS + "cycle two from 2027-01-05 slip",
+        _TERMS + "cycle two from 2027-01-05 slip\ncycle two on Mon to Fri\n  day 1 normal\n  day 2 silent",
+    ),
+    "supply": (
+        'zone main on track 1 "Main building"\n  bells 4 at 350 mA each fed by bell-suply',
+        'zone main on track 1 "Main building"\n  bells 4 at 350 mA each fed by bell-supply\n'
+        "supply bell-supply 24 V 5 A",
+    ),
 }
 _WHY = {
     "zone": "Rings can only be sent to a zone or a group that the programme declares.",
@@ -31,7 +52,7 @@ _WHY = {
 }
 UNKNOWN = {
     space: Code(
-        number, f"unknown-{space}", "error", _WHY[space] + " Names are written alike everywhere.", _WRONG[space], ""
+        number, f"unknown-{space}", "error", _WHY[space] + " Names are written alike everywhere.", *_EXAMPLES[space]
     )
     for space, number in _SPACES.items()
 }
@@ -39,14 +60,16 @@ SAID_TWICE = Code(
     "N331", "said-twice", "error",
     "A block is said once. Zones and groups share their names; every other kind has its own. Two names of a kind "
     "that differ only in capitals would be mistaken for each other.",
-    'zone main on track 1 "Main building"\nzone Main on track 2 "Main hall"',
-    'zone main on track 1 "Main building"\nzone hall on track 2 "Main hall"\ntimetable normal in main, hall\n  ring 08:40 lesson',
+    "zone main on track 1\nzone Main on track 2\ntimetable normal in main, Main\n  ring 08:40 lesson",
+    "zone main on track 1\nzone hall on track 2\ntimetable normal in main, hall\n  ring 08:40 lesson",
 )  # fmt: skip
 GROUP_IN_GROUP = Code(
     "N332", "group-in-group", "error",
     "A group holds zones, not other groups, so that everybody can see at one place who hears it.",
-    'zone main on track 1 "Main building"\ngroup lessons main\ngroup all-day lessons',
-    'zone main on track 1 "Main building"\ngroup lessons main',
+    "group lessons main\ngroup all-day lessons, main\ntimetable normal in lessons\n"
+    "  ring 08:40 lesson\n  ring 17:00 lesson in all-day",
+    "group lessons main\ngroup all-day main\ntimetable normal in lessons\n"
+    "  ring 08:40 lesson\n  ring 17:00 lesson in all-day",
 )  # fmt: skip
 
 CODES = (*UNKNOWN.values(), SAID_TWICE, GROUP_IN_GROUP)

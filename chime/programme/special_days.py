@@ -4,7 +4,7 @@ import posixpath
 from datetime import date
 
 from chime.diagnostics import Diagnostic, Span
-from chime.parsing import ReadFile, Unreadable
+from chime.file_access import ReadFile, Unreadable
 from chime.parsing.tree import Block, Node
 from chime.programme import block_faults as faults
 from chime.programme.model import (

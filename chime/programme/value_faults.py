@@ -27,27 +27,27 @@ WRONG_WEEKDAY = Code(
 WRONG_UNIT = Code(
     "N304", "wrong-unit", "error",
     "A quantity has a unit of the right kind: a duration in s, min or h, a length in mm or in.",
-    "signal bell 6 mm within 2 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 mm within 2 s",
+    "signal lesson 6 s within 2 s",
 )  # fmt: skip
 TOO_FINE = Code(
     "N305", "too-fine", "error",
     "Values are kept exactly, in whole nanometres, microseconds and the like. A number with more digits than "
     "that is nothing anybody measured.",
-    "signal bell 6.00001 s within 2 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6.00001 s within 2 s",
+    "signal lesson 6 s within 2 s",
 )  # fmt: skip
 NOT_WHOLE = Code(
     "N306", "not-a-whole-number", "error",
     "Tracks, rows, periods, days of a cycle and the issue are whole numbers.",
-    'zone yard on track 1.5 "Yard"',
-    'zone yard on track 2 "Yard"',
+    'zone main on track 1.5 "Main building"',
+    'zone main on track 1 "Main building"',
 )  # fmt: skip
 OUT_OF_RANGE = Code(
     "N307", "out-of-range", "error",
     "The number lies outside what can be meant here.",
-    'zone yard on track 0 "Yard"',
-    'zone yard on track 2 "Yard"',
+    'zone main on track 0 "Main building"',
+    'zone main on track 1 "Main building"',
 )  # fmt: skip
 END_BEFORE_START = Code(
     "N308", "end-before-start", "error",
@@ -65,14 +65,14 @@ EQUAL_TIMES = Code(
 NOT_WHOLE_SECONDS = Code(
     "N310", "not-whole-seconds", "error",
     "Times of day are kept in whole seconds, so what is added to them is whole seconds too.",
-    'timetable normal in main\n  ring 08:40 lesson\ntimetable late like normal\n  shift +1500 ms',
-    'timetable normal in main\n  ring 08:40 lesson\ntimetable late like normal\n  shift +15 min\nweek later\n  Mon to Fri late\n  Sat, Sun silent\nterm "Later" 2027-01-11 to 2027-01-15\n  week later',
+    "exceptions\n  2026-09-15 shift +1500 ms",
+    "exceptions\n  2026-09-15 shift +15 min",
 )  # fmt: skip
 ZERO = Code(
     "N311", "zero", "error",
     "A value of zero says nothing here; leave the line out instead.",
-    "signal bell 0 s within 2 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 0 s within 2 s",
+    "signal lesson 6 s within 2 s",
 )  # fmt: skip
 TIME_TWICE = Code(
     "N312", "time-twice", "error",
@@ -83,8 +83,8 @@ TIME_TWICE = Code(
 SAME_WEEKDAY = Code(
     "N313", "same-weekday", "error",
     "A span of weekdays has two different ends; one day stands alone.",
-    "week other\n  Mon to Mon normal\n  Tue to Sun silent",
-    'week other\n  Mon normal\n  Tue to Sun silent\nterm "Other" 2027-01-11 to 2027-01-15\n  week other',
+    "week ordinary\n  Mon to Mon normal\n  Tue to Sun silent",
+    "week ordinary\n  Mon normal\n  Tue to Sun silent",
 )  # fmt: skip
 
 CODES = (

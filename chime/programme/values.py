@@ -1,7 +1,6 @@
 """Values of a line: dates, times, numbers and quantities, each checked where it stands."""
 
 from datetime import date
-from decimal import Decimal
 
 from chime.clock import WEEKDAYS, read_time, write_time
 from chime.diagnostics import Diagnostic, Span
@@ -11,22 +10,22 @@ from chime.programme.model import BaseUnit, Count, Value, Window
 
 Faults = list[Diagnostic]
 
-UNITS: dict[str, tuple[BaseUnit, Decimal]] = {
-    "s": ("us", Decimal(1_000_000)),
-    "ms": ("us", Decimal(1_000)),
-    "min": ("us", Decimal(60_000_000)),
-    "h": ("us", Decimal(3_600_000_000)),
-    "d": ("us", Decimal(86_400_000_000)),
-    "mm": ("nm", Decimal(1_000_000)),
-    "m": ("nm", Decimal(1_000_000_000)),
-    "in": ("nm", Decimal(25_400_000)),
-    "V": ("uV", Decimal(1_000_000)),
-    "A": ("uA", Decimal(1_000_000)),
-    "mA": ("uA", Decimal(1_000)),
-    "ohm": ("uohm", Decimal(1_000_000)),
-    "mm2": ("nm2", Decimal(1_000_000_000_000)),
-    "degrees": ("udeg", Decimal(1_000_000)),
-    "%": ("ppm", Decimal(10_000)),
+UNITS: dict[str, tuple[BaseUnit, int]] = {
+    "s": ("us", 1_000_000),
+    "ms": ("us", 1_000),
+    "min": ("us", 60_000_000),
+    "h": ("us", 3_600_000_000),
+    "d": ("us", 86_400_000_000),
+    "mm": ("nm", 1_000_000),
+    "m": ("nm", 1_000_000_000),
+    "in": ("nm", 25_400_000),
+    "V": ("uV", 1_000_000),
+    "A": ("uA", 1_000_000),
+    "mA": ("uA", 1_000),
+    "ohm": ("uohm", 1_000_000),
+    "mm2": ("nm2", 1_000_000_000_000),
+    "degrees": ("udeg", 1_000_000),
+    "%": ("ppm", 10_000),
 }
 """Each unit of the language with its base unit and how many of those it holds; an inch is 25.4 mm."""
 
@@ -179,11 +178,12 @@ def _amount(number: Word, unit: str, span: Span, base: BaseUnit, faults_: Faults
     if len(number.text) > 15:
         faults_.append(faults.too_fine(span, "anybody could measure"))
         return None
-    amount = Decimal(number.text) * factor
-    if amount != amount.to_integral_value():
+    whole, _, fraction = number.text.partition(".")
+    amount, rest = divmod(int(whole + fraction) * factor, 10 ** len(fraction))
+    if rest:
         faults_.append(faults.too_fine(span, "anybody could measure"))
         return None
-    return int(amount)
+    return amount
 
 
 def range_of(start: Word, end: Word, faults_: Faults) -> tuple[int, int] | None:

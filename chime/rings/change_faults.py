@@ -8,7 +8,7 @@ from chime.diagnostics.complain import complain, sketch, write_instead
 from chime.rings.shapes import Mark, reading
 
 _BASE = 'timetable normal in main\n  each period start lesson, end lesson, warn lesson 2 min before start\n  period "1" 08:45 - 09:45\n  ring 10:10 lesson "Line up"\n'
-_LATER = "week later\n  Mon to Fri late\n  Sat, Sun silent\nterm \"Later\" 2027-01-11 to 2027-01-15\n  week later"
+_LATER = "week ordinary\n  Mon to Fri late\n  Sat, Sun silent"
 
 NO_SUCH_LABEL = Code(
     "D401", "label-not-found", "error",
@@ -63,7 +63,7 @@ RING_NEEDS_TIME = Code(
 TWO_SHIFTS = Code(
     "D409", "two-shifts", "error",
     "A ring is shifted once: with two shifts it could move by either or by both.",
-    _BASE + "timetable late like normal\n  shift +10 min\n  shift +5 min from 10:00\n" + _LATER,
+    _BASE + "timetable late like normal\n  shift +10 min until 10:30\n  shift +5 min from 10:00\n" + _LATER,
     _BASE + "timetable late like normal\n  shift +10 min from 10:00\n" + _LATER,
 )  # fmt: skip
 TWO_MOVES = Code(

@@ -11,7 +11,18 @@ from chime.rings.model import Ring
 from chime.rings.shapes import Mark, Signals, longest
 
 _DAY = "timetable normal in main\n  each period start lesson, end lesson\n"
-_CYCLE = "cycle two on Mon to Fri\n  day 1 normal\n  day 2 normal\nterm \"Other\" 2027-01-11 to 2027-01-15\n  cycle two from 2027-01-11"
+_EARLY = "timetable early in main\n  ring 08:50, 12:00 lesson\nexceptions\n"
+_CYCLE = """\
+cycle two on Mon to Fri
+  day 1 normal
+  day 2 silent
+term "Autumn" 2026-09-07 to 2026-12-18
+  week ordinary
+term "Spring" 2027-01-05 to 2027-03-25
+  cycle two from 2027-01-05"""
+_HEAD = 'programme "One"\n  place Europe/London\n  issue 1 on 2026-08-20\n  clocks ring missing hour at'
+_NIGHTS = "week ordinary\n  Mon to Sun normal"
+_SPRING = 'term "Spring" 2027-01-05 to 2027-04-09'
 
 DOES_NOT_END = Code(
     "D421", "sum-does-not-close", "error",
@@ -56,14 +67,14 @@ TWO_REPLACEMENTS = Code(
     "D432", "two-replacements", "error",
     "At most one exception replaces a day. Where a range and a line for one of its dates differ, the one that shall win "
     "says `instead`.",
-    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-26 to 2026-10-30 silent "Half term"\n  2026-10-28 early "Open day"',
-    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-26 to 2026-10-30 silent "Half term"\n  2026-10-28 early instead "Open day"',
+    _EARLY + '  2026-10-26 to 2026-10-30 silent "Half term"\n  2026-10-28 early "Open day"',
+    _EARLY + '  2026-10-26 to 2026-10-30 silent "Half term"\n  2026-10-28 early instead "Open day"',
 )  # fmt: skip
 INSTEAD_BEATS_NOTHING = Code(
     "D433", "instead-beats-nothing", "warning",
     "`instead` beats another replacement of the same date; here there is none, so one may have been forgotten or has gone.",
-    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-28 early instead "Open day"',
-    'timetable early in main\n  ring 08:50 lesson\nexceptions\n  2026-10-28 early "Open day"',
+    _EARLY + '  2026-10-28 early instead "Open day"',
+    _EARLY + '  2026-10-28 early "Open day"',
 )  # fmt: skip
 ADDED_AND_SILENCED = Code(
     "D434", "added-and-silenced", "error",
@@ -88,21 +99,21 @@ MISSING_HOUR = Code(
     "D441", "ring-in-missing-hour", "error",
     "When clocks go forward an hour does not exist, and a ring in it cannot sound. The programme says what is done: "
     "`clocks skip missing hour`, or `clocks ring missing hour at 03:00`.",
-    'timetable night in main\n  ring 01:30 lesson\nweek nights\n  Mon to Sun night\nterm "Spring" 2027-03-22 to 2027-03-31\n  week nights',
-    'timetable night in main\n  ring 00:30 lesson\nweek nights\n  Mon to Sun night\nterm "Spring" 2027-03-22 to 2027-03-31\n  week nights',
+    f"timetable normal in main\n  ring 01:30 lesson\n{_NIGHTS}\n{_SPRING}",
+    f"timetable normal in main\n  ring 00:30 lesson\n{_NIGHTS}\n{_SPRING}",
 )  # fmt: skip
 REPEATED_HOUR = Code(
     "D442", "ring-in-repeated-hour", "error",
     "When clocks go back an hour comes twice. The programme says which pass rings: `clocks repeated hour rings first`, "
     "`second` or `both`.",
-    "timetable night in main\n  ring 01:30 lesson\nweek ordinary\n  Mon to Fri normal\n  Sat, Sun night",
-    "timetable night in main\n  ring 02:30 lesson\nweek ordinary\n  Mon to Fri normal\n  Sat, Sun night",
+    f"timetable normal in main\n  ring 01:30 lesson\n{_NIGHTS}",
+    f"timetable normal in main\n  ring 02:30 lesson\n{_NIGHTS}",
 )  # fmt: skip
 SUBSTITUTE_IN_THE_HOUR = Code(
     "D443", "substitute-in-the-hour", "error",
     "The time at which rings of a missing hour sound must itself exist, and once only.",
-    "",
-    "",
+    f"{_HEAD} 01:45\ntimetable normal in main\n  ring 01:30 lesson\n{_NIGHTS}\n{_SPRING}",
+    f"{_HEAD} 02:15\ntimetable normal in main\n  ring 01:30 lesson\n{_NIGHTS}\n{_SPRING}",
 )  # fmt: skip
 TOO_LONG = Code(
     "D451", "sound-too-long", "warning",

@@ -3,8 +3,9 @@
 from datetime import datetime
 
 from chime.clock import DAY, write_date, write_duration, write_time
-from chime.diagnostics import Code, Diagnostic, Edit, Label, Span, Suggestion
-from chime.programme.model import Machine, Zone
+from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
+from chime.diagnostics.complain import complain, sketch
+from chime.programme.model import Machine, Value, Zone
 
 _VALUES = """
   row       2.54 mm
@@ -36,13 +37,13 @@ LOOP_UNKNOWN = Code(
     f"machine tower\n  loop      24 h{_VALUES}{_ZONE}",
     f"{_MACHINE}{_ZONE}",
 )
-LOOP_NOT_WHOLE_ROWS = Code(
+ROWS_NOT_WHOLE = Code(
     "T502",
-    "loop-not-whole-rows",
+    "rows-not-whole",
     "error",
-    "A loop holds a whole number of rows, and a row stands for a whole number of seconds. A loop that ends "
-    "within a row would come round a little early or late, and more so every time.",
-    f"machine tower\n  loop      24 h in rows of 7 min{_VALUES}{_ZONE}",
+    "Every ring is at a whole second and every hole in a row, so a row stands for whole seconds and a loop "
+    "holds whole rows. Otherwise the programme would shift with every turn of the loop.",
+    f"machine tower\n  loop      24 h in rows of 2.5 s{_VALUES}{_ZONE}",
     f"{_MACHINE}{_ZONE}",
 )
 BETWEEN_ROWS = Code(
@@ -95,7 +96,7 @@ SHARED_TRACK = Code(
 
 CODES: tuple[Code, ...] = (
     LOOP_UNKNOWN,
-    LOOP_NOT_WHOLE_ROWS,
+    ROWS_NOT_WHOLE,
     BETWEEN_ROWS,
     ZONE_WITHOUT_TRACK,
     BEYOND_MACHINE,
@@ -109,36 +110,32 @@ _SECOND = 1_000_000
 def loop_unknown(machine: Machine) -> Diagnostic:
     """Say that the machine does not tell how long its loop is, or how long a row stands."""
     missing = "how long its loop runs" if machine.cycle is None else "how long a row stands"
-    return Diagnostic(
+    return complain(
         LOOP_UNKNOWN,
         f"machine {machine.name} does not say {missing}",
-        (Label(machine.cycle.span if machine.cycle else machine.span, "no rows can be counted from this"),),
+        (machine.cycle.span if machine.cycle else machine.span, "no rows can be counted from this"),
         "Every hole is counted in rows from the loop's beginning. Without the length of a row there is no "
         "tape to punch.",
-        (Suggestion("count both at the machine: loop 24 h in rows of 1 min", "sketch"),),
+        offers=sketch("count both at the machine: loop 24 h in rows of 1 min"),
     )
 
 
-def loop_not_whole_rows(machine: Machine, cycle_us: int, interval_us: int) -> Diagnostic:
-    """Say that the loop is no whole number of rows, or a row no whole number of seconds."""
-    assert machine.cycle is not None
-    assert machine.row_interval is not None
-    row = _write_us(interval_us)
-    if interval_us <= 0 or cycle_us <= 0:
+def rows_not_whole(cycle: Value, interval: Value) -> Diagnostic:
+    """Say that a row is no whole number of seconds, or the loop no whole number of rows (values in us)."""
+    row = _write_us(interval.amount)
+    if interval.amount <= 0 or cycle.amount <= 0:
         headline = "a loop and its rows must last longer than nothing"
-    elif interval_us % _SECOND:
+    elif interval.amount % _SECOND:
         headline = f"a row of {row} is not a whole number of seconds"
     else:
-        headline = f"a loop of {_write_us(cycle_us)} does not divide into rows of {row}"
-    return Diagnostic(
-        LOOP_NOT_WHOLE_ROWS,
+        headline = f"a loop of {_write_us(cycle.amount)} does not divide into rows of {row}"
+    return complain(
+        ROWS_NOT_WHOLE,
         headline,
-        (
-            Label(machine.row_interval.span, "the length of a row"),
-            Label(machine.cycle.span, "the length of the loop", "secondary"),
-        ),
-        "The loop must hold whole rows of whole seconds. A part of a row left over would shift the whole "
-        "programme a little with every turn of the loop.",
+        (interval.span, "the length of a row"),
+        "Every ring is at a whole second and every hole in a whole row of a whole loop. What is left over "
+        "would put rings where no row is, or shift them with every turn of the loop.",
+        [(cycle.span, "the length of the loop")],
     )
 
 
@@ -155,20 +152,17 @@ def ring_between_rows(
 
     `before_s` is the time of day of the row before it, in seconds; `moved_by` the lines that moved the ring.
     """
-    seconds = at.hour * 3600 + at.minute * 60 + at.second
-    written = write_time(seconds)
+    written = write_time(at.hour * 3600 + at.minute * 60 + at.second)
     on = "" if DAY % interval_s == 0 else f" on a {at:%A}"
     nearest = [write_time(each % DAY) for each in (before_s, before_s + interval_s)]
-    return Diagnostic(
+    return complain(
         BETWEEN_ROWS,
         f"a ring at {written}{on} falls between two rows of the tape",
-        (
-            Label(span, f"rings at {written}"),
-            *(Label(each, "and was moved here", "secondary") for each in moved_by),
-        ),
+        (span, f"rings at {written}"),
         f"A row stands for {write_duration(interval_s)}, and a hole can only be punched in a row. A hole "
         "near the right place would ring at the wrong time, so none is punched.",
-        tuple(Suggestion(f"ring at {text}", "guess", _replace(span, written, text)) for text in nearest),
+        [(each, "and was moved here") for each in moved_by],
+        [Suggestion(f"ring at {text}", "guess", _replace(span, written, text)) for text in nearest],
     )
 
 
@@ -182,42 +176,39 @@ def _replace(span: Span, written: str, text: str) -> tuple[Edit, ...]:
 
 def zone_without_track(zone: Zone, machine: Machine, free: int | None) -> Diagnostic:
     """Say that a zone rings and is wired to no track; `free` is a track that no other zone names."""
-    sketch = f"zone {zone.name} on track {free}" if free else f"zone {zone.name} on track ..."
-    return Diagnostic(
+    track = "..." if free is None else str(free)
+    return complain(
         ZONE_WITHOUT_TRACK,
         f"zone {zone.name} rings, but is on no track of machine {machine.name}",
-        (Label(zone.span, "has no track"), Label(machine.span, "no position wires it", "secondary")),
+        (zone.span, "has no track"),
         "Only what a track carries is rung. The bells of this zone would stay silent.",
-        (Suggestion(f"look to which track it is wired and write it: {sketch}", "sketch"),),
+        [(machine.span, "no position wires it")],
+        sketch(f"look to which track it is wired and write it: zone {zone.name} on track {track}"),
     )
 
 
 def track_beyond_machine(zone: Zone, track: int, span: Span, machine: Machine) -> Diagnostic:
     """Say that a zone is on a track that the machine does not have."""
     count = len(machine.tracks)
-    if not count:
-        return Diagnostic(
-            BEYOND_MACHINE,
-            f"zone {zone.name} is on track {track}, and tracks are numbered from 1",
-            (Label(span, "no such track"),),
-            "A hole on a track that is not there would never be read, and the zone would stay silent.",
-        )
     tracks = "1 track" if count == 1 else f"{count} tracks"
-    return Diagnostic(
+    but = f"but machine {machine.name} has {tracks}" if count else "but tracks are numbered from 1"
+    return complain(
         BEYOND_MACHINE,
-        f"zone {zone.name} is on track {track}, but machine {machine.name} has {tracks}",
-        (Label(span, "no such track"), Label(machine.tracks[0].span, f"{tracks} begin here", "secondary")),
+        f"zone {zone.name} is on track {track}, {but}",
+        (span, "no such track"),
         "A hole on a track that is not there would never be read, and the zone would stay silent.",
+        [(machine.tracks[0].span, f"{tracks} from here on")] if count else [],
     )
 
 
 def track_out_of_use(zone: Zone, track: int, span: Span, said: Span) -> Diagnostic:
     """Say that a zone is on a track that the machine calls out of use."""
-    return Diagnostic(
+    return complain(
         OUT_OF_USE,
         f"zone {zone.name} is on track {track}, which is out of use",
-        (Label(span, f"needs track {track}"), Label(said, "taken out of use here", "secondary")),
+        (span, f"needs track {track}"),
         "A track that is out of use is not read, and the zone would stay silent.",
+        [(said, "taken out of use here")],
     )
 
 
@@ -227,15 +218,12 @@ def track_shared(
     """Say that two zones on one track differ; at `at` only the zone `ringing` rings."""
     first, second = zones
     silent = second if ringing == first else first
-    day, seconds = at.date(), at.hour * 3600 + at.minute * 60 + at.second
-    return Diagnostic(
+    when = f"{write_date(at.date())} at {write_time(at.hour * 3600 + at.minute * 60 + at.second)}"
+    return complain(
         SHARED_TRACK,
         f"zones {first} and {second} share track {track}, but do not ring at the same times",
-        (
-            Label(spans[1], f"{second} on track {track}"),
-            Label(spans[0], f"{first} on track {track}", "secondary"),
-        ),
-        f"A hole on track {track} rings both. On {write_date(day)} at {write_time(seconds)} zone {ringing} "
-        f"rings and zone {silent} does not.",
-        (Suggestion(f"put {first} and {second} on tracks of their own", "sketch"),),
+        (spans[1], f"{second} on track {track}"),
+        f"A hole on track {track} rings both. On {when} zone {ringing} rings and zone {silent} does not.",
+        [(spans[0], f"{first} on track {track}")],
+        sketch(f"put {first} and {second} on tracks of their own"),
     )

@@ -6,7 +6,7 @@ from typing import NamedTuple
 from chime.clock import DAY, write_duration
 from chime.diagnostics import Diagnostic
 from chime.programme.model import Machine
-from chime.tape.faults import loop_not_whole_rows, loop_unknown
+from chime.tape.faults import loop_unknown, rows_not_whole
 from chime.tape.model import Cycle
 
 _SECOND = 1_000_000
@@ -28,7 +28,7 @@ def read_loop(machine: Machine) -> Loop | Diagnostic:
         return loop_unknown(machine)
     cycle_us, interval_us = machine.cycle.amount, machine.row_interval.amount
     if interval_us <= 0 or interval_us % _SECOND or cycle_us <= 0 or cycle_us % interval_us:
-        return loop_not_whole_rows(machine, cycle_us, interval_us)
+        return rows_not_whole(machine.cycle, machine.row_interval)
     cycle_s = cycle_us // _SECOND
     return Loop(cycle_s, interval_us // _SECOND, cycle_us // interval_us, _name_cycle(cycle_s))
 

@@ -1,14 +1,16 @@
 """What is drawn on a true-size sheet, as millimetres in text for the template, which only sets it out."""
 
 from collections import defaultdict
+from itertools import pairwise
 from typing import Literal, NamedTuple
 
 from chime.programme.model import Machine
 from chime.tape.geometry import NM_PER_MM, write_label, write_mm
-from chime.tape.model import Hole, Tape
+from chime.tape.model import Tape
 from chime.verify.model import Verified
+from chime.writers.chart_callouts import Callouts, call_out
+from chime.writers.chart_lettering import PER_MILLE, SIGN_WIDTH, baseline, shorten
 from chime.writers.chart_sheets import (
-    MARGIN_NM,
     STRIP_TOP_NM,
     TAPE_LEFT_NM,
     Paper,
@@ -26,17 +28,9 @@ BAR_NM = 150 * NM_PER_MM
 _TICKS: dict[Weight, str] = {"plain": "1.8", "bold": "3", "heavy": "4.2"}
 _BAR_STEP_NM = 10 * NM_PER_MM
 _OVERHANG_NM = 3 * NM_PER_MM
-_CALLOUT_GAP_NM = 9 * NM_PER_MM
-_NAME_ROOM_NM = 18 * NM_PER_MM
-
-# DejaVu Sans Mono: digits are 0.73 of the font size high and every sign is 0.602 of it wide.
-_SIGN_WIDTH = 602
-_PER_MILLE = 1000
+_NAME_ROOM_NM = 20 * NM_PER_MM
+_SMALLEST_NAME_NM = 2_000_000
 _SMALLEST_LABELLED_PITCH_NM = 1_900_000
-_CALLOUT_SIZE_NM = 4_200_000
-_SMALL_CALLOUT_NM = 2_600_000
-_SMALLEST_CALLOUT_NM = 1_900_000
-_CALLOUT_LINE = 1350
 
 
 class Heading(NamedTuple):
@@ -122,27 +116,6 @@ class Spots(NamedTuple):
     places: tuple[Spot, ...]
 
 
-class Callout(NamedTuple):
-    """The words beside a row with holes, at the end of a line that leads to the row."""
-
-    row_y: str
-    y: str
-    text_y: str
-    label: str
-    words: str
-
-
-class Callouts(NamedTuple):
-    """The words beside the tape; none where there is no room for them."""
-
-    size: str
-    line_from: str
-    line_to: str
-    x: str
-    words_x: str
-    places: tuple[Callout, ...]
-
-
 class Bars(NamedTuple):
     """Two bars of known length, one along the tape and one across."""
 
@@ -182,7 +155,7 @@ def draw(
         _mark_tracks(verified, machine, shape),
         _place_drive_holes(machine, sheet, shape),
         _place_spots(machine, sheet, shape),
-        _call_out(tape, sheet, shape, paper),
+        call_out(tape, sheet, shape, paper),
         Bars(
             write_mm(BAR_NM),
             write_mm(paper.height_nm - 19 * NM_PER_MM),
@@ -212,11 +185,6 @@ def _say_skipped(tape: Tape, sheets: tuple[Sheet, ...], sheet: Sheet) -> str:
         if {first, last} & next_to
     ]
     return f"No holes, so no sheet: {' and '.join(skipped)}" if skipped else ""
-
-
-def shorten(text: str, length: int) -> str:
-    """Return the text, cut with an ellipsis if it is longer than so many signs."""
-    return text if len(text) <= length else text[: max(0, length - 1)] + "…"
 
 
 def _outline(tape: Tape, sheet: Sheet, shape: Shape) -> Outline:
@@ -250,14 +218,14 @@ def _mark_rows(tape: Tape, sheet: Sheet, shape: Shape) -> Rows:
         y = row_centre(row, sheet.first_row, shape)
         label = write_label(tape, row) if labels_all or weight != "plain" else ""
         marks.append(
-            RowMark(write_mm(y), weight, _TICKS[weight], label, write_mm(_baseline(y, sizes[weight])))
+            RowMark(write_mm(y), weight, _TICKS[weight], label, write_mm(baseline(y, sizes[weight])))
         )
     return Rows(tuple(marks), {weight: write_mm(size) for weight, size in sizes.items()})
 
 
 def _label_sizes(shape: Shape, *, labels_all: bool) -> dict[Weight, int]:
     """Return the size of the labels: as large as the rows let them be, and no larger than is of use."""
-    most = shape.pitch_nm * _PER_MILLE // 800 if labels_all else 4 * NM_PER_MM
+    most = shape.pitch_nm * PER_MILLE // 800 if labels_all else 4 * NM_PER_MM
     return {
         "plain": min(most * 8 // 10, 2_600_000),
         "bold": min(most, 3_000_000),
@@ -265,24 +233,28 @@ def _label_sizes(shape: Shape, *, labels_all: bool) -> dict[Weight, int]:
     }
 
 
-def _baseline(middle_nm: int, size_nm: int) -> int:
-    return middle_nm + size_nm * 365 // _PER_MILLE
-
-
 def _mark_tracks(verified: Verified, machine: Machine, shape: Shape) -> Tracks:
-    gaps = [abs(after - before) for before, after in zip(shape.tracks_nm, shape.tracks_nm[1:], strict=False)]
-    size = min([2_800_000, *(gap * 10 // 9 for gap in gaps)])
-    most = _NAME_ROOM_NM * _PER_MILLE // (size * _SIGN_WIDTH)
     names = zones_on_tracks(verified)
     broken = {track for track, _ in machine.out_of_use}
+    words = [
+        f"{track} {'out of use' if track in broken else '+'.join(names.get(track, ()))}".rstrip()
+        for track in range(1, len(shape.tracks_nm) + 1)
+    ]
+    size = _name_size(shape, max(map(len, words)))
+    most = _NAME_ROOM_NM * PER_MILLE // (size * SIGN_WIDTH)
     marks: list[TrackMark] = []
-    for track, across in enumerate(shape.tracks_nm, start=1):
-        words = "out of use" if track in broken else "+".join(names.get(track, ()))
+    for across, text in zip(shape.tracks_nm, words, strict=True):
         x = TAPE_LEFT_NM + across
-        marks.append(
-            TrackMark(write_mm(x), write_mm(_baseline(x, size)), shorten(f"{track} {words}".rstrip(), most))
-        )
+        marks.append(TrackMark(write_mm(x), write_mm(baseline(x, size)), shorten(text, most)))
     return Tracks(tuple(marks), write_mm(size))
+
+
+def _name_size(shape: Shape, signs: int) -> int:
+    """Return the size at which names stand side by side, smaller for long ones."""
+    gaps = [abs(after - before) for before, after in pairwise(shape.tracks_nm)]
+    by_length = max(_SMALLEST_NAME_NM, _NAME_ROOM_NM * PER_MILLE // (signs * SIGN_WIDTH))
+    # Tracks said to lie at one place would leave their names no room at all.
+    return max(NM_PER_MM // 2, min([2_800_000, by_length, *(gap * 10 // 9 for gap in gaps)]))
 
 
 def zones_on_tracks(verified: Verified) -> dict[int, tuple[str, ...]]:
@@ -299,6 +271,8 @@ def _place_drive_holes(machine: Machine, sheet: Sheet, shape: Shape) -> Drive:
     if sprocket is None or sprocket.pitch is None or sprocket.hole is None or sprocket.from_edge is None:
         return Drive("0", "0", ())
     pitch = sprocket.pitch.amount
+    if pitch <= 0:
+        return Drive("0", "0", ())
     # A drive hole is taken to lie in line with row 0, and so with every row at a multiple of its pitch.
     start = row_centre(sheet.first_row, sheet.first_row, shape) - sheet.first_row * shape.pitch_nm
     bottom = STRIP_TOP_NM + (sheet.last_row - sheet.first_row + 1) * shape.pitch_nm + _OVERHANG_NM
@@ -327,65 +301,3 @@ def _place_spots(machine: Machine, sheet: Sheet, shape: Shape) -> Spots:
             for placed in sheet.holes
         ),
     )
-
-
-def _call_out(tape: Tape, sheet: Sheet, shape: Shape, paper: Paper) -> Callouts:
-    """Name the holes of each row beside it, in letters as large as the room lets them be."""
-    by_row: dict[int, list[Hole]] = defaultdict(list)
-    for hole in tape.holes:
-        if sheet.first_row <= hole.row <= sheet.last_row:
-            by_row[hole.row].append(hole)
-    labels = {row: write_label(tape, row) for row in sorted(by_row)}
-    words = {row: name_holes(by_row[row]) for row in labels}
-    right = TAPE_LEFT_NM + shape.width_nm
-    length = (sheet.last_row - sheet.first_row + 1) * shape.pitch_nm
-    label_signs = max(map(len, labels.values()), default=0) + 2
-    signs = label_signs + max(map(len, words.values()), default=0)
-    room = paper.width_nm - MARGIN_NM - right - _CALLOUT_GAP_NM
-    size = _callout_size(room, signs, length // max(1, len(by_row)))
-    sign = size * _SIGN_WIDTH // _PER_MILLE
-    fits = size >= _SMALLEST_CALLOUT_NM and room // sign > label_signs
-    middles = [row_centre(row, sheet.first_row, shape) for row in labels]
-    spread = _spread(middles, size * _CALLOUT_LINE // _PER_MILLE, STRIP_TOP_NM + length)
-    places = tuple(
-        Callout(
-            write_mm(middle),
-            write_mm(y),
-            write_mm(_baseline(y, size)),
-            labels[row],
-            shorten(words[row], room // sign - label_signs),
-        )
-        for row, middle, y in zip(labels, middles, spread, strict=True)
-        if fits
-    )
-    return Callouts(
-        write_mm(size),
-        write_mm(right + NM_PER_MM),
-        write_mm(right + _CALLOUT_GAP_NM - NM_PER_MM),
-        write_mm(right + _CALLOUT_GAP_NM),
-        write_mm(right + _CALLOUT_GAP_NM + label_signs * sign),
-        places,
-    )
-
-
-def _callout_size(room_nm: int, signs: int, line_nm: int) -> int:
-    """Return the size of letters at which so many signs fit beside the tape and a line fits each row."""
-    by_width = max(_SMALL_CALLOUT_NM, room_nm * _PER_MILLE // (max(1, signs) * _SIGN_WIDTH))
-    return min(_CALLOUT_SIZE_NM, by_width, line_nm * _PER_MILLE // _CALLOUT_LINE)
-
-
-def name_holes(holes: list[Hole]) -> str:
-    """Name the tracks of a row, each with its zones: `1 main  2 junior`."""
-    return "  ".join(f"{hole.track} {'+'.join(hole.zones)}" for hole in holes)
-
-
-def _spread(middles: list[int], line: int, bottom: int) -> list[int]:
-    """Move lines of text apart, down and then up again from the bottom, so that none overlaps the next."""
-    places: list[int] = []
-    for middle in middles:
-        places.append(max(middle, places[-1] + line) if places else middle)
-    limit = bottom - line // 2
-    for number in range(len(places) - 1, -1, -1):
-        places[number] = min(places[number], limit)
-        limit = places[number] - line
-    return places

@@ -1,0 +1,54 @@
+"""`chime compile FILE --out DIR`."""
+
+import sys
+from pathlib import Path
+
+import click
+
+from chime.cli.reading import read_main, reader_for
+from chime.cli.reporting import report, report_options
+from chime.cli.writing import write_all_or_none
+from chime.compiler import Compiled, compile_programme
+
+
+@click.command(name="compile")
+@click.argument("file", type=click.Path())
+@click.option("--out", "folder", type=click.Path(), required=True, help="The folder for the files; made if it is missing.")
+@click.option("--paper", type=click.Choice(["a4", "a3", "letter", "tabloid"]), default="a4", show_default=True)
+@report_options
+def command(file: str, folder: str, paper: str, report_: str, color: str, *, strict: bool) -> None:
+    """Make the tape's hole lists and chart, and the calendar, of the programme in FILE.
+
+    Either every file is written or none. Files of other names in the folder are left alone.
+    """
+    compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, paper=paper)
+    if report(compiled.diagnostics, report_, color, strict=strict):
+        click.echo("nothing was written", err=True)
+        sys.exit(1)
+    write_all_or_none(Path(folder), compiled.artefacts)
+    click.echo(_summary(compiled, folder))
+
+
+def _summary(compiled: Compiled, folder: str) -> str:
+    verified = compiled.verified
+    assert verified is not None
+    lines = [
+        f"{verified.programme.name}, issue {verified.programme.issue}, fingerprint {verified.fingerprint}",
+        f"{len(verified.calendar.rings):,} rings; {_tapes(compiled)}",
+    ]
+    lines += [f"  {Path(folder) / artefact.name}" for artefact in compiled.artefacts]
+    unchecked = verified.tapes.unchecked if verified.tapes else ()
+    if unchecked:
+        lines.append("NOT YET CHECKED - do not punch from this without checking by hand:")
+        lines += [f"  {words}" for words in unchecked]
+    return "\n".join(lines)
+
+
+def _tapes(compiled: Compiled) -> str:
+    verified = compiled.verified
+    assert verified is not None
+    if verified.tapes is None:
+        return "no machine is described, so there is no tape"
+    holes = sum(len(tape.holes) for tape in verified.tapes.tapes)
+    count = len(verified.tapes.tapes)
+    return f"{count} tape{'' if count == 1 else 's'}, {holes:,} holes"

@@ -1,0 +1,14 @@
+"""How the core is given the content of files: it opens none itself."""
+
+from collections.abc import Callable
+from typing import NamedTuple
+
+
+class Unreadable(NamedTuple):
+    """Why a file cannot be read, in a few words."""
+
+    reason: str
+
+
+ReadFile = Callable[[str], bytes | Unreadable]
+"""Gives the bytes of a file by its path from the folder of the main file, with forward slashes."""

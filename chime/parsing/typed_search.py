@@ -1,0 +1,140 @@
+"""The search for what a line was meant to say.
+
+The line is held against the grammar; at the first piece that does not fit, each recogniser says
+what may have been typed there instead of what; the line is mended so and held against the grammar
+again. A repair counts only if the line as mended parses, so nothing here can make a line mean
+what its writer did not write without the grammar agreeing. The number of attempts is bounded.
+"""
+
+from typing import NamedTuple
+
+from lark import UnexpectedInput
+from lark.exceptions import UnexpectedToken
+
+from chime.parsing import typed_days as days
+from chime.parsing import typed_faults as codes
+from chime.parsing import typed_labels as labels
+from chime.parsing import typed_quantities as quantities
+from chime.parsing import typed_times as times
+from chime.parsing import typed_words as words
+from chime.parsing.grammar import line_parser
+from chime.parsing.repair import Change, Mended, Option, Parses, Repair, carry_out, clash
+from chime.parsing.typed_line import HARD_SPACE, Pieces, cut, marks, piece_of, rendered
+from chime.parsing.typed_spot import Found, Recogniser, Spot
+
+MOST_ATTEMPTS = 12
+"""A line with more mistakes than this is not explained."""
+
+_RECOGNISERS: tuple[Recogniser, ...] = (
+    words.openers,
+    words.parts,
+    words.periods_by_name,
+    days.actions,
+    days.every,
+    days.holidays,
+    days.weekdays,
+    days.dates,
+    quantities.period_numbers,
+    times.clocks,
+    times.ranges_from,
+    times.range_signs,
+    times.windows,
+    times.shifts,
+    quantities.tolerances,
+    quantities.units,
+    quantities.decimal_commas,
+    quantities.fractions,
+    days.several_dates,
+    days.silences,
+    days.instead,
+    words.lists,
+    words.one_or_several,
+    words.capitals,
+    words.marks,
+    words.words_too_many,
+    labels.quotes,
+    words.order,
+    words.missing_words,
+    quantities.missing_units,
+    labels.bare_words,
+    words.missing_commas,
+    words.added_everywhere,
+)
+"""Tried in this order: those that know a whole phrase before those that know a word."""
+
+
+class _Reading(NamedTuple):
+    """A line as mended so far, and what was found in it."""
+
+    pieces: Pieces
+    found: tuple[Found, ...]
+
+
+class _Search:
+    """Looks for a reading of one line; the only state is the number of attempts made."""
+
+    def __init__(self, typed: str, rule: str, around: str) -> None:
+        self.typed, self.rule, self.around = typed, rule, around
+        self.attempts = 0
+        self.certain: tuple[Repair, ...] = ()
+
+    def run(self, reading: _Reading, most: int) -> _Reading | None:
+        """Return a reading that parses, where less than `most` pieces at the end do not fit."""
+        if self.attempts == MOST_ATTEMPTS:
+            return None
+        self.attempts += 1
+        spot = self._misfit(reading.pieces)
+        if spot is None:
+            return reading
+        if len(spot.pieces) - spot.at >= most:
+            return None
+        for recogniser in _RECOGNISERS:
+            for found in recogniser(spot):
+                self.certain = self.certain or tuple(r for r in found.repairs if not r.options)
+                further = _Reading(found.pieces, (*reading.found, found))
+                read = self.run(further, len(spot.pieces) - spot.at)
+                if read is not None:
+                    return read
+        return None
+
+    def _misfit(self, pieces: Pieces) -> Spot | None:
+        text = rendered(pieces)
+        try:
+            line_parser().parse(text, start=self.rule)
+        except UnexpectedInput as error:
+            assert isinstance(error, UnexpectedToken)
+            at = len(text) if error.token.type == "$END" else error.token.start_pos
+            assert at is not None
+            accepts = frozenset(error.accepts or ())
+            return Spot(self.typed, pieces, piece_of(pieces, at), accepts, self.rule, self.around)
+        return None
+
+
+def explain(text: str, rule: str, parses: Parses, around: str) -> Mended | None:
+    """Return the known mistakes of a line that does not parse, or None; `around` is the text of its file."""
+    pieces = cut(text)
+    search = _Search(text, rule, around)
+    reading = search.run(_Reading(pieces, ()), len(pieces) + 1)
+    mended = _mended(reading, text, rule, parses) if reading else None
+    if mended is not None:
+        return mended
+    untold = tuple(piece.slip for piece in pieces if piece.slip and not piece.slip.options) or search.certain
+    return Mended(untold, None) if untold else None
+
+
+def _mended(reading: _Reading, typed: str, rule: str, parses: Parses) -> Mended | None:
+    pieces = reading.pieces
+    finds = [days.in_several_lines(f, typed, pieces) if f.again else f for f in reading.found]
+    repairs = [repair for found in finds for repair in found.repairs]
+    repairs += [piece.slip for piece in pieces if piece.slip]
+    repairs += _hard_spaces(typed, pieces, repairs)
+    changes = tuple(change for repair in repairs for option in repair.options[:1] for change in option.changes)
+    if not repairs or clash(changes):
+        return None
+    is_clear = all(found.is_clear for found in finds) and all(repair.options for repair in repairs)
+    if is_clear and carry_out(typed, changes) != rendered(pieces):
+        return None
+    if is_clear:
+        repairs = [_checked(repair, repairs, typed, lambda text: parses(text, rule)) for repair in repairs]
+    together = _together(repairs)
+    return Mended(together, rendered(pieces) if is_clear else None, marks(pieces) if is_clear else ())
