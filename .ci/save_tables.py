@@ -1,4 +1,4 @@
-"""Saves the parser's tables when the package is built, so that a start loads them instead of building them."""
+"""Saves the parser's tables when the package is built: a start loads them instead of building them."""
 
 import sys
 from pathlib import Path

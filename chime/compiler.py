@@ -1,6 +1,6 @@
 """The pipeline: the six stages in order, with a gate after the programme and one after the checks.
 
-    text -> parsing -> programme -> rings -> tape -> verify -> writers -> files
+text -> parsing -> programme -> rings -> tape -> verify -> writers -> files
 """
 
 from typing import NamedTuple

@@ -50,7 +50,12 @@ LIBRARIES = {
 }
 """Which part may import an outside library; all others may use the standard library alone."""
 
-READS_PACKAGED_FILES = {"chime.parsing.grammar", "chime.zone_time", "chime.writers.chart_sheets", "chime.programme.public_days"}
+READS_PACKAGED_FILES = {
+    "chime.parsing.grammar",
+    "chime.zone_time",
+    "chime.writers.chart_sheets",
+    "chime.programme.public_days",
+}
 """Modules outside the command line that open files of the installation, and nothing else."""
 
 
@@ -122,7 +127,17 @@ def test_the_names_of_the_stages_sort_in_the_order_of_the_pipeline() -> None:
 
 
 def test_the_top_level_is_the_fixed_one() -> None:
-    allowed = {"README.md", "DEVELOPERS.md", "pyproject.toml", "chime", "grammar", "tests", "programmes", "dist", "build"}
+    allowed = {
+        "README.md",
+        "DEVELOPERS.md",
+        "pyproject.toml",
+        "chime",
+        "grammar",
+        "tests",
+        "programmes",
+        "dist",
+        "build",
+    }
     found = {p.name for p in ROOT.iterdir() if not p.name.startswith(".")}
     assert found <= allowed | {p for p in found if p.endswith(".egg-info")}
 

@@ -12,8 +12,8 @@ BUG = Code(
     "X901",
     "bug-in-chime",
     "error",
-    "Something failed inside chime that is no fault of the programme. Nothing was written. Please report it with the "
-    "programme file and the output of `chime --version`.",
+    "Something failed inside chime that is no fault of the programme. Nothing was written. Please report it "
+    "with the programme file and the output of `chime --version`.",
     "",
     "",
 )

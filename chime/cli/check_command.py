@@ -4,9 +4,9 @@ import sys
 
 import click
 
-from chime.clock import write_date
 from chime.cli.reading import read_main, reader_for
 from chime.cli.reporting import report, report_options
+from chime.clock import write_date
 from chime.compiler import Checked, check
 from chime.diagnostics import count
 

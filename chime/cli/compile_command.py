@@ -13,8 +13,16 @@ from chime.compiler import Compiled, compile_programme
 
 @click.command(name="compile")
 @click.argument("file", type=click.Path())
-@click.option("--out", "folder", type=click.Path(), required=True, help="The folder for the files; made if it is missing.")
-@click.option("--paper", type=click.Choice(["a4", "a3", "letter", "tabloid"]), default="a4", show_default=True)
+@click.option(
+    "--out",
+    "folder",
+    type=click.Path(),
+    required=True,
+    help="The folder for the files; made if it is missing.",
+)
+@click.option(
+    "--paper", type=click.Choice(["a4", "a3", "letter", "tabloid"]), default="a4", show_default=True
+)
 @report_options
 def command(file: str, folder: str, paper: str, report_: str, color: str, *, strict: bool) -> None:
     """Make the tape's hole lists and chart, and the calendar, of the programme in FILE.

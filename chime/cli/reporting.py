@@ -16,20 +16,29 @@ def report_options(function: Command) -> Command:
     """Add the options by which every command shows its diagnostics."""
     for option in (
         click.option(
-            "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
+            "--color",
+            type=click.Choice(["auto", "always", "never"]),
+            default="auto",
+            show_default=True,
             help="Colour in what is said; auto: on a terminal where NO_COLOR is not set.",
         ),
         click.option("--strict", is_flag=True, help="Take warnings for errors."),
         click.option(
-            "--report", "report_", type=click.Choice(["long", "line", "json"]), default="long", show_default=True,
+            "--report",
+            "report_",
+            type=click.Choice(["long", "line", "json"]),
+            default="long",
+            show_default=True,
             help="How faults are shown: as a picture, a line each, or as JSON.",
         ),
-    ):  # fmt: skip
+    ):
         function = option(function)
     return function
 
 
-def report(diagnostics: Sequence[Diagnostic], form: str, color: str, *, strict: bool, asked_for: bool = False) -> bool:
+def report(
+    diagnostics: Sequence[Diagnostic], form: str, color: str, *, strict: bool, asked_for: bool = False
+) -> bool:
     """Show the diagnostics and return whether one of them is an error.
 
     They go to standard error; JSON goes to standard output where it is what was asked for.

@@ -20,7 +20,9 @@ def _as_date(value: datetime | None) -> date | None:
 
 @click.command(name="rings")
 @click.argument("file", type=click.Path())
-@click.option("--from", "first", type=click.DateTime(["%Y-%m-%d"]), help="The first date shown, such as 2026-09-07.")
+@click.option(
+    "--from", "first", type=click.DateTime(["%Y-%m-%d"]), help="The first date shown, such as 2026-09-07."
+)
 @click.option("--until", "last", type=click.DateTime(["%Y-%m-%d"]), help="The last date shown, included.")
 @click.option("--zone", help="Only this zone (or group).")
 @click.option("--json", "form", flag_value="json", help="One JSON object a ring.")

@@ -48,7 +48,7 @@ def keyword(terminal: str) -> str:
 
 def beginnings(rule: str) -> frozenset[str]:
     """Return the words that begin a line of a start rule, and DATE where a date can."""
-    accepted = line_parser().parse_interactive("", start=rule).accepts()
+    accepted = line_parser().parse_interactive("", start=rule).accepts()  # type: ignore[no-untyped-call]
     return frozenset("DATE" if t == "DATE" else keyword(t) for t in accepted)
 
 

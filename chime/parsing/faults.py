@@ -275,12 +275,16 @@ def unexpected(span: Span, expected: tuple[str, ...]) -> Diagnostic:
         headline = "this string does not fit here"
     else:
         headline = f'"{_short(span.text)}" does not fit here'
-    return Diagnostic(UNEXPECTED, headline, (Label(span, "the first that does not fit"),), _expected(expected))
+    return Diagnostic(
+        UNEXPECTED, headline, (Label(span, "the first that does not fit"),), _expected(expected)
+    )
 
 
 def unfinished(span: Span, expected: tuple[str, ...]) -> Diagnostic:
     """Say that a line stops too early, and what could follow."""
-    return Diagnostic(UNFINISHED, "the line stops too early", (Label(span, "stops here"),), _expected(expected))
+    return Diagnostic(
+        UNFINISHED, "the line stops too early", (Label(span, "stops here"),), _expected(expected)
+    )
 
 
 def no_such_line(span: Span, block: str, near: tuple[str, ...], begins: tuple[str, ...]) -> Diagnostic:

@@ -90,16 +90,14 @@ class _FileReader:
         lines = cut(self.source)
         line = next(lines, None)
         while line is not None:
-            end = line.start + len(line.text)
             parts = [line]
             following = next(lines, None)
             while parts[-1].text.endswith(",") and following is not None and following.is_indented:
                 if self._begins_anew(parts, following):
                     break
                 parts.append(following)
-                end = following.start + len(following.text)
                 following = next(lines, None)
-            yield self._joined(parts, end)
+            yield self._joined(parts)
             line = following
 
     def _begins_anew(self, parts: list[PhysicalLine], following: PhysicalLine) -> bool:
@@ -122,7 +120,7 @@ class _FileReader:
             return word
         return self.blocks[-1].kind if self.blocks else None
 
-    def _joined(self, parts: list[PhysicalLine], end: int) -> _LogicalLine:
+    def _joined(self, parts: list[PhysicalLine]) -> _LogicalLine:
         start, text = parts[0].start, parts[0].text
         for part in parts[1:]:
             text = text.ljust(part.start - start) + part.text
@@ -221,7 +219,7 @@ class _FileReader:
         return _node(tree, self.source, line.start, None)
 
     def _explain(self, line: _LogicalLine, rule: str, error: UnexpectedInput) -> Node | None:
-        mended = mistakes.explain(line.text, rule, parses)
+        mended = mistakes.explain(line.text, rule, parses, self.source.text)
         if mended is None:
             self.faults.append(self._generic(line, rule, error))
             return None

@@ -56,7 +56,7 @@ _FORMS = {
     rf"|(?<!\w){_ONE}[^\"'\u2018-\u201b]{{1,200}}{_ONE}(?=[\s,]|$)"
     f'|"{_INSIDE}{_OPEN}',
     "HALF_DAY": r"[0-9]{1,2}(?:[:.][0-9]{2})?\s?(?i:[ap]\.?m)(?!\w)\.?",
-    "DATE": rf"[0-9]{{1,2}}{_NTH}(?:\s+of)?[\s{DASHES}.]{{0,3}}{_MONTH}[\s,{DASHES}]{{1,3}}[0-9]{{4}}(?!\w)"
+    "DATE": rf"[0-9]{{1,2}}{_NTH}(?:\s+of)?[{DASHES}\s.]{{0,3}}{_MONTH}[{DASHES}\s,]{{1,3}}[0-9]{{4}}(?!\w)"
     rf"|(?<!\w){_MONTH}\s+[0-9]{{1,2}}{_NTH}(?:,\s?|\s)[0-9]{{4}}(?!\w)"
     rf"|[0-9]{{4}}[{DASHES}/.][0-9]{{1,2}}[{DASHES}/.][0-9]{{1,2}}(?![\w:])",
     "BAD_DATE": r"(?:[0-9]{1,2}/[0-9]{1,2}/(?:[0-9]{4}|[0-9]{2})|[0-9]{1,2}\.[0-9]{1,2}\.[0-9]{4}"
@@ -91,7 +91,9 @@ def cut(text: str) -> Pieces:
     while at < len(text):
         match = _PIECE.match(text, at)
         assert match is not None
-        pieces.append(_piece(match, _ordinary(text[done:at])))
+        if match.group() == "#":
+            break
+        pieces.append(_piece(match, ordinary(text[done:at])))
         done = match.end()
         at = _gap_end(text, done)
     return tuple(pieces)
@@ -102,7 +104,8 @@ def _gap_end(text: str, at: int) -> int:
     return match.end() if match else at
 
 
-def _ordinary(gap: str) -> str:
+def ordinary(gap: str) -> str:
+    """Return spaces of any kind as ordinary ones; those of no width vanish."""
     return HARD_SPACE.sub(lambda hard: " " * sum(c not in UNSEEN for c in hard.group()), gap)
 
 

@@ -19,7 +19,7 @@ from chime.parsing import typed_times as times
 from chime.parsing import typed_words as words
 from chime.parsing.grammar import line_parser
 from chime.parsing.repair import Change, Mended, Option, Parses, Repair, carry_out, clash
-from chime.parsing.typed_line import HARD_SPACE, Pieces, cut, marks, piece_of, rendered
+from chime.parsing.typed_line import HARD_SPACE, Pieces, cut, marks, ordinary, piece_of, rendered
 from chime.parsing.typed_spot import Found, Recogniser, Spot
 
 MOST_ATTEMPTS = 12
@@ -113,6 +113,9 @@ class _Search:
 def explain(text: str, rule: str, parses: Parses, around: str) -> Mended | None:
     """Return the known mistakes of a line that does not parse, or None; `around` is the text of its file."""
     pieces = cut(text)
+    if pieces and text[pieces[-1].end :].lstrip().startswith("#"):
+        # A quote that is no quote hid the comment from the cutting of the file; it is none of the line's.
+        text = text[: pieces[-1].end]
     search = _Search(text, rule, around)
     reading = search.run(_Reading(pieces, ()), len(pieces) + 1)
     mended = _mended(reading, text, rule, parses) if reading else None
@@ -135,6 +138,67 @@ def _mended(reading: _Reading, typed: str, rule: str, parses: Parses) -> Mended 
     if is_clear and carry_out(typed, changes) != rendered(pieces):
         return None
     if is_clear:
-        repairs = [_checked(repair, repairs, typed, lambda text: parses(text, rule)) for repair in repairs]
+        repairs = [_checked(repair, repairs, typed, rule, parses) for repair in repairs]
     together = _together(repairs)
     return Mended(together, rendered(pieces) if is_clear else None, marks(pieces) if is_clear else ())
+
+
+def _hard_spaces(typed: str, pieces: Pieces, repairs: list[Repair]) -> list[Repair]:
+    """Return the repair of all spaces between pieces that are no ordinary ones and stay."""
+    taken = [(change.start, change.end) for r in repairs for o in r.options[:1] for change in o.changes]
+    taken += [(piece.start, piece.end) for piece in pieces]
+    inside = {offset for start, end in taken for offset in range(start, end)}
+    found = [match for match in HARD_SPACE.finditer(typed) if match.start() not in inside]
+    if not found:
+        return []
+    changes = tuple(Change(m.start(), m.end(), ordinary(m.group())) for m in found)
+    return [
+        Repair(
+            codes.HARD_SPACE,
+            found[0].start(),
+            found[0].end(),
+            "a space here only looks like an ordinary one",
+            "It was pasted from another program; in a label it may stay, between words it is no space.",
+            (Option("sure", "an ordinary space", changes),),
+        )
+    ]
+
+
+def _checked(repair: Repair, repairs: list[Repair], typed: str, rule: str, parses: Parses) -> Repair:
+    """Leave out the further options with which the line would not parse."""
+
+    def holds(option: Option) -> bool:
+        others = tuple(c for r in repairs if r is not repair for o in r.options[:1] for c in o.changes)
+        changes = others + option.changes
+        return not clash(changes) and parses(carry_out(typed, changes), rule)
+
+    first, *further = repair.options
+    return repair._replace(options=(first, *filter(holds, further))) if further else repair
+
+
+def _together(repairs: list[Repair]) -> tuple[Repair, ...]:
+    """Make one fault of the mistakes of one kind that have one answer each, in the order of their places."""
+    groups: dict[tuple[str, str], list[Repair]] = {}
+    alone = []
+    for repair in sorted(repairs, key=lambda repair: repair.start):
+        if len(repair.options) == 1:
+            groups.setdefault((repair.code.id, repair.options[0].certainty), []).append(repair)
+        else:
+            alone.append(repair)
+    found = alone + [_one_of(group) for group in groups.values()]
+    return tuple(sorted(found, key=lambda repair: (repair.start, repair.code.id)))
+
+
+def _one_of(group: list[Repair]) -> Repair:
+    first = group[0]
+    if len(group) == 1:
+        return first
+    options = [repair.options[0] for repair in group]
+    texts = list(dict.fromkeys(option.text for option in options))
+    option = Option(
+        options[0].certainty,
+        ", ".join(texts[:3]) + (" and so on" if len(texts) > 3 else ""),
+        tuple(change for each in options for change in each.changes),
+    )
+    more = f" (and {len(group) - 1} more in this line)"
+    return first._replace(headline=first.headline + more, options=(option,))

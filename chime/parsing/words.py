@@ -16,8 +16,10 @@ from lark.common import LexerConf
 from lark.lexer import Lexer
 
 RESERVED = frozenset(
-    "add after as before drop everywhere from in instead like move shift silent to until "
-    "Mon Tue Wed Thu Fri Sat Sun".split()
+    (
+        *("add", "after", "as", "before", "drop", "everywhere", "from", "in", "instead", "like", "move"),
+        *("shift", "silent", "to", "until", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"),
+    )
 )
 """Words that are never names: they follow where a name can stand."""
 
@@ -53,7 +55,8 @@ class WholeWords(Lexer):
             accepted = states[parser_state.position]
             match = self.zone_pattern.match(text, position) if "TZ" in accepted else None
             match = match or self.pattern.match(text, position)
-            assert match is not None and match.lastgroup is not None
+            assert match is not None
+            assert match.lastgroup is not None
             start, position = match.span(match.lastgroup)
             kind, word = match.lastgroup, text[start:position]
             if kind == "NAME" or kind == "SIGN":

@@ -52,8 +52,7 @@ NOT_READ_YET = Code(
 CODES = (EMERGENCY_NAME, DRILL_NAME, *UNUSED.values(), NOT_READ_YET)
 
 EMERGENCY_WORDS = frozenset(
-    "fire evacuate evacuation evacuating lockdown lock-down invacuation invacuate alarm emergency intruder bomb shelter "
-    "gas tornado earthquake panic".split()
+    ["fire", "evacuate", "evacuation", "evacuating", "lockdown", "lock-down", "invacuation", "invacuate", "alarm", "emergency", "intruder", "bomb", "shelter", "gas", "tornado", "earthquake", "panic"]
 )
 """Names of emergencies; common practice, no published source gives one list."""
 
@@ -78,13 +77,17 @@ def emergency(text: str, span: Span) -> Sequence[Diagnostic]:
     words = {part.casefold() for whole in _WORD.findall(text) for part in whole.split("-")}
     if "drill" in words or "drills" in words:
         why = "People learn to expect the alarm from these bells; use the alarm's own drill and tell who is responsible for it."
-        return (complain(DRILL_NAME, f'"{text}" is a drill of an emergency', (span, "an emergency's name"), why),)
+        return (
+            complain(DRILL_NAME, f'"{text}" is a drill of an emergency', (span, "an emergency's name"), why),
+        )
     why = (
         "Programme bells are never an alarm signal: a clock can stop or be silenced. Alarms belong to a system of their own, "
         "under local codes and in licensed hands."
     )
     headline = f'"{text}" names an emergency ("{word}")'
-    return (complain(EMERGENCY_NAME, headline, (span, "an emergency's name"), why, offers=sketch("another name")),)
+    return (
+        complain(EMERGENCY_NAME, headline, (span, "an emergency's name"), why, offers=sketch("another name")),
+    )
 
 
 def unused(kind: str, name: str, span: Span) -> Diagnostic:
@@ -108,7 +111,9 @@ def advise(programme: Programme, names: Names) -> list[Diagnostic]:
         for kind in UNUSED:
             space = "zone" if kind == "group" else kind
             found += [
-                unused(kind, d.name, d.span) for d in names.declared(kind) if (space, d.name) not in names.used
+                unused(kind, d.name, d.span)
+                for d in names.declared(kind)
+                if (space, d.name) not in names.used
             ]
     return found + _unread_blocks(programme)
 
@@ -141,7 +146,13 @@ def _unread_blocks(programme: Programme) -> list[Diagnostic]:
         found.append(not_read_yet(programme.lines[0].span, "a line of clocks", "What the lines load"))
     loads = [z.bells.span if z.bells else z.cable.span for z in programme.zones if z.bells or z.cable]  # type: ignore[union-attr]
     if loads:
-        found.append(not_read_yet(min(loads, key=lambda s: (s.source.path, s.start)), "a zone's load", "What bells and cables draw"))
+        found.append(
+            not_read_yet(
+                min(loads, key=lambda s: (s.source.path, s.start)),
+                "a zone's load",
+                "What bells and cables draw",
+            )
+        )
     machine = programme.machine
     if machine is not None and machine.costs:
         found.append(not_read_yet(machine.costs[0].span, "the cost of hand work", "What hand work costs"))

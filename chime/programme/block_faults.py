@@ -244,13 +244,17 @@ def no_zones(span: Span) -> Diagnostic:
 def periods_backwards(span: Span, first: int, last: int) -> Diagnostic:
     """Say that a run of periods is backwards or too long."""
     why = "The last number is not below the first, and one line makes at most 200 periods."
-    return complain(PERIODS_BACKWARDS, f"periods {first} to {last} cannot be made", (span, "these numbers"), why)
+    return complain(
+        PERIODS_BACKWARDS, f"periods {first} to {last} cannot be made", (span, "these numbers"), why
+    )
 
 
 def move_time_to_range(span: Span) -> Diagnostic:
     """Say that a ring time cannot become a range."""
     why = "A ring time moves to one time; only a period, named by its label, has a start and an end."
-    return complain(MOVE_TIME_TO_RANGE, "a ring time cannot move to a range", (span, "one time or a label"), why)
+    return complain(
+        MOVE_TIME_TO_RANGE, "a ring time cannot move to a range", (span, "one time or a label"), why
+    )
 
 
 def weekdays_unanswered(span: Span, week: str, missing: Sequence[int]) -> Diagnostic:
@@ -349,9 +353,15 @@ def anchor_late(span: Span, what: str, first: date) -> Diagnostic:
 def date_outside_terms(span: Span, day: date, terms: Sequence[Term]) -> Diagnostic:
     """Say that a date lies in no term."""
     listed = ", ".join(f'"{t.label}" {t.first.isoformat()} to {t.last.isoformat()}' for t in terms[:4])
-    near = [year for year in (day.year - 1, day.year + 1, day.year + 2) if (d := _in_year(day, year)) and _in_a_term(d, terms)]
+    near = [
+        year
+        for year in (day.year - 1, day.year + 1, day.year + 2)
+        if (d := _in_year(day, year)) and _in_a_term(d, terms)
+    ]
     offers = tuple(
-        Suggestion(d.isoformat(), "guess", (Edit(span, d.isoformat()),)) for year in near if (d := _in_year(day, year))
+        Suggestion(d.isoformat(), "guess", (Edit(span, d.isoformat()),))
+        for year in near
+        if (d := _in_year(day, year))
     )
     return complain(
         DATE_OUTSIDE_TERMS, f"{write_date(day)} lies in no term", (span, "in no term"),
@@ -373,7 +383,9 @@ def _in_a_term(day: date, terms: Sequence[Term]) -> bool:
 def no_such_weekday_in_range(span: Span) -> Diagnostic:
     """Say that a weekday does not come in a range."""
     why = "The line would change nothing."
-    return complain(WEEKDAY_NOT_IN_RANGE, "this weekday does not come between the two dates", (span, "no such day"), why)
+    return complain(
+        WEEKDAY_NOT_IN_RANGE, "this weekday does not come between the two dates", (span, "no such day"), why
+    )
 
 
 def silent_everywhere(span: Span) -> Diagnostic:
@@ -406,13 +418,17 @@ def no_programme(file: str) -> Diagnostic:
 def two_programmes(span: Span, first: Span) -> Diagnostic:
     """Say that there are two programme blocks."""
     why = "Which of the two is meant could not be told."
-    return complain(TWO_PROGRAMMES, "a second programme block", (span, "the second"), why, [(first, "the first")])
+    return complain(
+        TWO_PROGRAMMES, "a second programme block", (span, "the second"), why, [(first, "the first")]
+    )
 
 
 def programme_in_used(span: Span) -> Diagnostic:
     """Say that a used file has a programme block."""
     why = "A used file holds blocks for many programmes; only the file that is compiled says which programme it is."
-    return complain(PROGRAMME_IN_USED, "a programme block in a file that is used", (span, "in a used file"), why)
+    return complain(
+        PROGRAMME_IN_USED, "a programme block in a file that is used", (span, "in a used file"), why
+    )
 
 
 def head_missing(span: Span, line: str, example: str) -> Diagnostic:
@@ -449,7 +465,9 @@ def two_machines(span: Span, first: Span) -> Diagnostic:
 def tolerance_too_large(span: Span) -> Diagnostic:
     """Say that a signal tolerates as much as its own length."""
     why = "With such a tolerance no ring at all would do."
-    return complain(TOLERANCE_TOO_LARGE, "the tolerance is not less than the length", (span, "too large"), why)
+    return complain(
+        TOLERANCE_TOO_LARGE, "the tolerance is not less than the length", (span, "too large"), why
+    )
 
 
 def clock_choice_twice(span: Span, first: Span) -> Diagnostic:

@@ -43,11 +43,29 @@ def build(document: Document, read_file: ReadFile) -> Built:
         faults_ += _no_term(document, head)
     specials = _specials(document, names, terms, timetables, head, read_file, faults_)
     programme = Programme(
-        head.name, head.place, head.issue, head.issued, head.published, head.longest_ring_ms, head.hand_rings,
-        head.clocks, zones, build_groups(names), build_audiences(names), signals, timetables, weeks, cycles, terms,
-        specials, _machine(document, names, faults_), _supplies(names, faults_), _lines(names, faults_),
-        _holidays_release(specials), head.span,
-    )  # fmt: skip
+        head.name,
+        head.place,
+        head.issue,
+        head.issued,
+        head.published,
+        head.longest_ring_ms,
+        head.hand_rings,
+        head.clocks,
+        zones,
+        build_groups(names),
+        build_audiences(names),
+        signals,
+        timetables,
+        weeks,
+        cycles,
+        terms,
+        specials,
+        _machine(document, names, faults_),
+        _supplies(names, faults_),
+        _lines(names, faults_),
+        _holidays_release(specials),
+        head.span,
+    )
     faults_ += advice.advise(programme, names)
     return Built(programme, tuple(faults_ + names.diagnostics))
 

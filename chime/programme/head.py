@@ -69,7 +69,7 @@ class _HeadReader:
         self.issue = None if number is None or day is None else (number, day)
 
     def published_line(self, line: Node) -> None:
-        """`published at "https://bells.example/saltmarsh.ics"`."""
+        """Read `published at "https://bells.example/saltmarsh.ics"`."""
         word = line.word("STRING")
         address = as_name(word.text)
         if not address.startswith(("https://", "http://")) or " " in address or not address.isascii():
@@ -135,7 +135,10 @@ def _read_block(block: Block, faults_: Faults) -> Head:
 
 
 def _missing(reader: _HeadReader, span: Span) -> Sequence[Diagnostic]:
-    examples = {"place_line": ("place", "place Europe/London"), "issue_line": ("issue", "issue 1 on 2026-08-20")}
+    examples = {
+        "place_line": ("place", "place Europe/London"),
+        "issue_line": ("issue", "issue 1 on 2026-08-20"),
+    }
     return [faults.head_missing(span, *said) for rule, said in examples.items() if rule not in reader.said]
 
 

@@ -52,7 +52,11 @@ _WHY = {
 }
 UNKNOWN = {
     space: Code(
-        number, f"unknown-{space}", "error", _WHY[space] + " Names are written alike everywhere.", *_EXAMPLES[space]
+        number,
+        f"unknown-{space}",
+        "error",
+        _WHY[space] + " Names are written alike everywhere.",
+        *_EXAMPLES[space],
     )
     for space, number in _SPACES.items()
 }

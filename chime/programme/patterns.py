@@ -1,6 +1,7 @@
 """Weeks, cycles and terms."""
 
 from datetime import date, timedelta
+from itertools import pairwise
 from typing import Literal
 
 from chime.clock import week_start
@@ -188,9 +189,7 @@ class _TermReader:
 
 def _first_of(cycle: Cycle, day: date) -> date:
     """Return the first date from a day on that has one of the cycle's weekdays."""
-    return next(
-        there for n in range(7) if (there := day + timedelta(days=n)).weekday() in cycle.weekdays
-    )
+    return next(there for n in range(7) if (there := day + timedelta(days=n)).weekday() in cycle.weekdays)
 
 
 def build_terms(names: Names, cycles: tuple[Cycle, ...], faults_: Faults) -> tuple[Term, ...]:
@@ -198,7 +197,7 @@ def build_terms(names: Names, cycles: tuple[Cycle, ...], faults_: Faults) -> tup
     reader = _TermReader(names, cycles, faults_)
     found = [reader.term(declared) for declared in names.declared("term")]
     terms = sorted((term for term in found if term is not None), key=lambda term: term.first)
-    for before, after in zip(terms, terms[1:], strict=False):
+    for before, after in pairwise(terms):
         if after.first <= before.last:
             faults_.append(faults.terms_overlap(after.span, before.span, after.first, before.last))
     if terms and (terms[-1].last - terms[0].first).days >= LONGEST_PROGRAMME:
@@ -206,4 +205,3 @@ def build_terms(names: Names, cycles: tuple[Cycle, ...], faults_: Faults) -> tup
         faults_.append(faults.programme_too_long(span, terms[0].span, LONGEST_PROGRAMME))
         return ()
     return tuple(terms)
-

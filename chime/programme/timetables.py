@@ -98,7 +98,9 @@ class _TimetableReader:
             self.zones,
             self.each,
             tuple(sorted(self.periods, key=lambda p: (p.start, p.end, p.label, p.zones))),
-            tuple(sorted(self.rings, key=lambda r: ([t for t, _ in r.times], r.signal, r.zones, r.label or ""))),
+            tuple(
+                sorted(self.rings, key=lambda r: ([t for t, _ in r.times], r.signal, r.zones, r.label or ""))
+            ),
             tuple(sorted(self.changes, key=lambda c: " ".join(c.span.text.split()))),
             self.must_end,
             span,
@@ -146,7 +148,9 @@ class _TimetableReader:
         if before is None or signal is None:
             return None
         edge = part.node("start_edge", "end_edge")
-        return WarningRing(signal, before, "start" if edge and edge.rule == "start_edge" else "end", part.span)
+        return WarningRing(
+            signal, before, "start" if edge and edge.rule == "start_edge" else "end", part.span
+        )
 
     def _zones_of(self, line: Node) -> Zones | None:
         own = line.node("in_zones", "everywhere")
@@ -220,7 +224,8 @@ def read_change(line: Node, names: Names, faults_: Faults) -> Change | None:
 
 def drop_line(line: Node, names: Names, faults_: Faults) -> Drop | None:
     """`drop "4" in main from 12:00`, `drop 08:40, 08:45 in junior`, `drop from 12:30`."""
-    label, times = None, ()
+    label: str | None = None
+    times: tuple[int, ...] = ()
     what = line.node("what_label", "what_times")
     if what is not None and what.rule == "what_label":
         label = as_name(what.word("STRING").text)

@@ -121,7 +121,9 @@ def wrong_unit(span: Span, unit: str, wanted: str) -> Diagnostic:
     """Say that a unit is of the wrong kind."""
     headline = f'"{unit}" is not a unit for this'
     why = f"Expected here: {wanted}."
-    offers = write_instead(span, span.text[: -len(unit)] + "min") if unit == "m" and "duration" in wanted else ()
+    offers = (
+        write_instead(span, span.text[: -len(unit)] + "min") if unit == "m" and "duration" in wanted else ()
+    )
     return complain(WRONG_UNIT, headline, (span, "unit of another kind"), why, offers=offers)
 
 
@@ -194,4 +196,6 @@ def same_weekday(span: Span) -> Diagnostic:
     day = span.text.split()[0]
     offers = (Suggestion(day, "guess", (Edit(span, day),)),) if day in WEEKDAYS else ()
     why = "One day stands alone; the whole week is Mon to Sun."
-    return complain(SAME_WEEKDAY, f"{span.text} begins and ends on the same day", (span, "one day"), why, offers=offers)
+    return complain(
+        SAME_WEEKDAY, f"{span.text} begins and ends on the same day", (span, "one day"), why, offers=offers
+    )

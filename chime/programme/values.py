@@ -179,7 +179,7 @@ def _amount(number: Word, unit: str, span: Span, base: BaseUnit, faults_: Faults
         faults_.append(faults.too_fine(span, "anybody could measure"))
         return None
     whole, _, fraction = number.text.partition(".")
-    amount, rest = divmod(int(whole + fraction) * factor, 10 ** len(fraction))
+    amount, rest = divmod(int(whole + fraction) * factor, int("1" + "0" * len(fraction)))
     if rest:
         faults_.append(faults.too_fine(span, "anybody could measure"))
         return None

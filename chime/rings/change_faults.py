@@ -63,7 +63,7 @@ RING_NEEDS_TIME = Code(
 TWO_SHIFTS = Code(
     "D409", "two-shifts", "error",
     "A ring is shifted once: with two shifts it could move by either or by both.",
-    _BASE + "timetable late like normal\n  shift +10 min until 10:30\n  shift +5 min from 10:00\n" + _LATER,
+    _BASE + "  ring 11:00 lesson\ntimetable late like normal\n  shift +10 min before 10:30\n  shift +5 min from 10:00\n" + _LATER,
     _BASE + "timetable late like normal\n  shift +10 min from 10:00\n" + _LATER,
 )  # fmt: skip
 TWO_MOVES = Code(
@@ -109,7 +109,9 @@ def finds_nothing(span: Span) -> Diagnostic:
 def time_not_found(span: Span, at: int) -> Diagnostic:
     """Warn that one of the times of a drop finds nothing."""
     why = "The other times are dropped; at this one there is nothing to drop."
-    return complain(TIME_NOT_FOUND, f"nothing rings at {write_time(at)}", (span, f"names {write_time(at)}"), why)
+    return complain(
+        TIME_NOT_FOUND, f"nothing rings at {write_time(at)}", (span, f"names {write_time(at)}"), why
+    )
 
 
 def drop_of_warning(span: Span, at: int, owner: Mark) -> Diagnostic:

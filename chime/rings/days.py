@@ -96,8 +96,14 @@ class _DayMaker:
         programmes = tuple(self.numbers.values())
         passed = tuple(PassedBy(span, tuple(days)) for span, days in self.passed.items())
         return Days(
-            tuple(self.days), self.made, programmes, tuple(self.windows), passed, tuple(self.faults), self.useful
-        )  # fmt: skip
+            tuple(self.days),
+            self.made,
+            programmes,
+            tuple(self.windows),
+            passed,
+            tuple(self.faults),
+            self.useful,
+        )
 
     def _day(self, day: date) -> Day:
         term = self.coverage.term_of(day)

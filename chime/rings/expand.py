@@ -176,4 +176,3 @@ def _between(rings: list[Ring], low: datetime, high: datetime) -> tuple[int, int
 def expand(programme: Programme, days: Days) -> Expanded:
     """Put the day programmes on their dates; takes what was made for each day, gives dated rings."""
     return _Expander(programme, days).run()
-

@@ -34,9 +34,7 @@ class Given(NamedTuple):
 Pattern = Callable[[date], Given]
 
 
-def pattern_of(
-    term: Term, programme: Programme, coverage: Coverage, faults: list[Diagnostic]
-) -> Pattern:
+def pattern_of(term: Term, programme: Programme, coverage: Coverage, faults: list[Diagnostic]) -> Pattern:
     """Return what a term's pattern gives on each of its dates."""
     weeks = {week.name: week for week in programme.weeks}
     if isinstance(term.pattern, WeekPattern):
@@ -107,9 +105,10 @@ def _rings(choice: DayChoice) -> bool:
     return choice.timetable is not None
 
 
-def _note_undeclared(
-    pattern: CyclePattern, day: date, coverage: Coverage, faults: list[Diagnostic]
-) -> None:
-    if not any(f.code is ring_faults.CLOSED_DAY_UNDECLARED and f.primary and f.primary.span == pattern.span for f in faults):
+def _note_undeclared(pattern: CyclePattern, day: date, coverage: Coverage, faults: list[Diagnostic]) -> None:
+    if not any(
+        f.code is ring_faults.CLOSED_DAY_UNDECLARED and f.primary and f.primary.span == pattern.span
+        for f in faults
+    ):
         closers = [s.special.span for s in coverage.on(day)]
         faults.append(ring_faults.closed_day_undeclared(pattern.span, day, closers))

@@ -134,7 +134,9 @@ def does_not_end(span: Span, wanted: int, last: Mark | None) -> Diagnostic:
     """Say that the day does not end when it must."""
     if last is None:
         why = "There is no period or pause whose end could close the day."
-        return complain(DOES_NOT_END, f"the day must end {write_time(wanted)} and has no period", (span, "must end"), why)
+        return complain(
+            DOES_NOT_END, f"the day must end {write_time(wanted)} and has no period", (span, "must end"), why
+        )
     off = wanted - last.to
     said = f"{write_duration(abs(off))} {'early' if off > 0 else 'late'}"
     return complain(
@@ -162,7 +164,9 @@ def periods_overlap(timetable: str, one: Period, other: Period, zone: str) -> Di
     )  # fmt: skip
 
 
-def signals_meet(timetable: str, at: int, zone: str, parts: Iterable[tuple[str, Span]], signals: Signals) -> Diagnostic:
+def signals_meet(
+    timetable: str, at: int, zone: str, parts: Iterable[tuple[str, Span]], signals: Signals
+) -> Diagnostic:
     """Warn of different signals at one time."""
     listed = sorted(parts, key=lambda p: (p[1].source.path, p[1].start, p[0]))
     winner = longest({s for s, _ in listed}, signals)
@@ -220,7 +224,9 @@ def two_replacements(day: date, span: Span, first: Span) -> Diagnostic:
 def instead_beats_nothing(span: Span) -> Diagnostic:
     """Warn of an `instead` with nothing to beat."""
     why = "`instead` beats another replacement of the same date; here there is none."
-    return complain(INSTEAD_BEATS_NOTHING, "`instead` beats nothing here", (span, "nothing else replaces this"), why)
+    return complain(
+        INSTEAD_BEATS_NOTHING, "`instead` beats nothing here", (span, "nothing else replaces this"), why
+    )
 
 
 def added_and_silenced(span: Span, silence: Span) -> Diagnostic:
@@ -271,7 +277,12 @@ def substitute_in_the_hour(span: Span, at: datetime) -> Diagnostic:
 
 def signal_too_long(signal: Signal, longest_ms: int) -> Diagnostic:
     """Warn of a signal longer than the longest ring."""
-    return _too_long(signal.span, f'the signal "{signal.name}" sounds {_seconds(signal.length_ms)} without a break', longest_ms, [])
+    return _too_long(
+        signal.span,
+        f'the signal "{signal.name}" sounds {_seconds(signal.length_ms)} without a break',
+        longest_ms,
+        [],
+    )
 
 
 def rings_too_long(zone: str, first: Span, last: Span, total_ms: int, longest_ms: int, at: int) -> Diagnostic:

@@ -16,7 +16,17 @@ DIGITS = 16
 """Hexadecimal digits of a fingerprint as it is written: 64 bits tell two issues apart with ease."""
 
 _IN_ANY_ORDER = frozenset(
-    ("reads", "relay", "errors", "day_wheels", "daily_silences", "positions", "out_of_use", "attended", "costs")
+    (
+        "reads",
+        "relay",
+        "errors",
+        "day_wheels",
+        "daily_silences",
+        "positions",
+        "out_of_use",
+        "attended",
+        "costs",
+    )
 )
 """Lists of a machine that stand in the order of their lines, which means nothing."""
 

@@ -40,4 +40,3 @@ def _phase(at: datetime, tape: Tape) -> int:
     """Return the seconds of the loop's cycle, or of the day where the loop is shorter."""
     span = max(tape.rows * tape.row_interval_s, 86_400)
     return round((at - MONDAY).total_seconds()) % span
-

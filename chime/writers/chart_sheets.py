@@ -12,7 +12,7 @@ from chime.programme.model import Machine
 from chime.tape.geometry import NM_PER_MM, hole_size, occupied_rows, write_mm
 from chime.tape.model import Tape
 
-PaperName = Literal["a4", "letter"]
+PaperName = Literal["a4", "a3", "letter", "tabloid"]
 
 
 class Paper(NamedTuple):
@@ -25,9 +25,11 @@ class Paper(NamedTuple):
 
 PAPERS: dict[str, Paper] = {
     "a4": Paper("a4", 210_000_000, 297_000_000),
+    "a3": Paper("a3", 297_000_000, 420_000_000),
     "letter": Paper("letter", 215_900_000, 279_400_000),
+    "tabloid": Paper("tabloid", 279_400_000, 431_800_000),
 }
-"""A4 is 210 mm by 297 mm (ISO 216), letter 8.5 in by 11 in."""
+"""A4 is 210 mm by 297 mm and A3 297 mm by 420 mm (ISO 216), letter 8.5 in by 11 in and tabloid 11 in by 17 in."""
 
 TAPE_LEFT_NM = 48 * NM_PER_MM
 """Where the guided edge of the tape lies; the row labels stand left of it."""

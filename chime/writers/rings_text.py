@@ -38,7 +38,17 @@ def as_csv(rings: Iterable[Ring], place: str) -> Iterator[str]:
         offset = zone_time.written_offset(place, ring.at, ring.fold)
         labels, because = " / ".join(ring.labels), " ".join(ring.because)
         yield _row(
-            [day, weekday, ring.at.time().isoformat(), offset, ring.zone, ring.signal, seconds(ring.length_ms), labels, because]
+            [
+                day,
+                weekday,
+                ring.at.time().isoformat(),
+                offset,
+                ring.zone,
+                ring.signal,
+                seconds(ring.length_ms),
+                labels,
+                because,
+            ]
         )
 
 
@@ -52,7 +62,8 @@ def as_lines(rings: Iterable[Ring]) -> Iterator[str]:
         second = " (second pass)" if ring.fold else ""
         labels = " / ".join(ring.labels)
         clock = f"{ring.at:%H:%M:%S}" if ring.at.second else f"{ring.at:%H:%M}   "
-        yield f"  {clock}{second}  {ring.zone:<12} {ring.signal:<10} {seconds(ring.length_ms):>4} s  {labels}".rstrip()
+        length = f"{seconds(ring.length_ms):>4} s"
+        yield f"  {clock}{second}  {ring.zone:<12} {ring.signal:<10} {length}  {labels}".rstrip()
 
 
 def _row(cells: list[object]) -> str:
