@@ -20,6 +20,7 @@ MODULES = (
     "chime.rings.change_faults",
     "chime.rings.ring_faults",
     "chime.tape.faults",
+    "chime.verify.faults",
     "chime.cli.bug",
 )
 """The modules that hold codes, in the order of the stages; each has a tuple called CODES."""

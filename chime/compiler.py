@@ -3,7 +3,9 @@
 text -> parsing -> programme -> rings -> tape -> verify -> writers -> files
 """
 
-from typing import NamedTuple
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, NamedTuple
 
 from chime.diagnostics import Diagnostic, is_error, order
 from chime.file_access import ReadFile
@@ -11,9 +13,17 @@ from chime.parsing import parse
 from chime.programme.build import build
 from chime.programme.model import Programme
 from chime.rings import ring
-from chime.rings.model import RingCalendar
-from chime.verify.model import Verified
-from chime.writers.model import Artefact
+
+if TYPE_CHECKING:  # `check` starts without the later stages
+    from chime.programme.doubts import Doubt
+    from chime.rings.model import RingCalendar
+    from chime.rings.plain_days import PlainDay
+    from chime.verify.model import Verified
+    from chime.writers.model import Artefact
+
+if TYPE_CHECKING:
+    from chime.programme.doubts import Doubt
+    from chime.rings.day_model import PlainDay
 
 
 class Checked(NamedTuple):
@@ -24,6 +34,15 @@ class Checked(NamedTuple):
 
     programme: Programme | None
     calendar: RingCalendar | None
+    diagnostics: tuple[Diagnostic, ...]
+
+
+class Drafted(NamedTuple):
+    """The timetables laid open, what may be incomplete in them, and every fault in order of place."""
+
+    programme: Programme
+    days: tuple[PlainDay, ...]
+    doubts: tuple[Doubt, ...]
     diagnostics: tuple[Diagnostic, ...]
 
 
@@ -46,6 +65,22 @@ def check(file: str, content: bytes, read_file: ReadFile) -> Checked:
     faults = (*faults, *rung.diagnostics)
     calendar = None if is_error(faults) else rung.calendar
     return Checked(built.programme, calendar, order(faults))
+
+
+def times(file: str, content: bytes, read_file: ReadFile) -> Drafted:
+    """Lay every timetable open as a day without a date, also while other parts have errors."""
+    from chime.programme.doubts import doubts
+    from chime.rings.plain_days import plain_days
+    from chime.rings.timetables import work_out
+
+    parsed = parse(file, content, read_file)
+    built = build(parsed.document, read_file)
+    read = (*parsed.diagnostics, *built.diagnostics)
+    shapes, faults = work_out(built.programme)
+    if not is_error(read):
+        faults = (*faults, *ring(built.programme).diagnostics)
+    doubtful = doubts(parsed.document, built.programme, read)
+    return Drafted(built.programme, plain_days(built.programme, shapes), doubtful, order((*read, *faults)))
 
 
 def compile_programme(

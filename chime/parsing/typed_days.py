@@ -106,11 +106,11 @@ def _yearless(here: Piece, second: Piece) -> int:
 
 def several_dates(spot: Spot) -> Iterator[Found]:
     """Find a list of dates, or of weekdays after `every`, before what one line says of one of them."""
-    if spot.rule != _EXCEPTIONS or spot.piece().text not in AND_WORDS | {","}:
+    if spot.rule != _EXCEPTIONS:
         return
     begin = 1 if spot.first == "every" else 0
     ends = _ends_of_list(spot.pieces, begin)
-    if len(ends) < 2 or ends[0] != spot.at:
+    if len(ends) < 2 or not ends[0] <= spot.at < ends[-1]:
         return
     starts = (begin, *(_past_joins(spot.pieces, end) for end in ends[:-1]))
     segments = [rendered(spot.pieces[a:b]).strip() for a, b in zip(starts, ends, strict=True)]

@@ -1,4 +1,4 @@
-"""What is typed instead of the language's forms: codes S211 to S245."""
+"""What is typed instead of the language's forms: codes S211 to S246."""
 
 from chime.diagnostics import Code
 
@@ -260,6 +260,13 @@ ONE_OR_SEVERAL = _code(
     "One track is a track, several are tracks, and so with a period and periods: a number left out is noticed.",
     "zone main on track 1, 2",
     "zone main on tracks 1, 2",
+)
+MISSING_TOLERANCE = _code(
+    246,
+    "missing-tolerance",
+    "A signal says the length that is wanted and, after the word within, what is tolerated either side of it.",
+    "signal bell 6 s",
+    "signal bell 6 s within 2 s",
 )
 
 CODES = tuple(value for value in list(globals().values()) if isinstance(value, Code))

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from chime.parsing import typed_faults as codes
 from chime.parsing.repair import Repair
-from chime.parsing.typed_line import Edited, Piece, Pieces, insert_after, reword
+from chime.parsing.typed_line import Edited, Piece, Pieces, insert_after, insert_before, reword
 from chime.parsing.typed_spot import AND_WORDS, Found, Spot, guess, sure
 from chime.parsing.typed_values import UNITS, unit_meant
 
@@ -124,6 +124,23 @@ def tolerances(spot: Spot) -> Iterator[Found]:
     yield Found((repair,), edited.pieces)
 
 
+def missing_tolerances(spot: Spot) -> Iterator[Found]:
+    """Find a signal that does not say what is tolerated either side of its length."""
+    if spot.first != "signal" or not spot.takes("WITHIN") or spot.piece().kind not in ("END", "STRING"):
+        return
+    repair = Repair(
+        codes.MISSING_TOLERANCE,
+        spot.pieces[0].start,
+        spot.piece(-1).end,
+        "a signal says by how much it may be longer or shorter",
+        "No machine keeps a length exactly, and without a tolerance nobody could say whether it is kept well enough: "
+        "write it behind the word within, as in 6 s within 1.5 s.",
+        (),
+    )
+    stand_in = insert_before(spot.pieces, spot.at, "within", "1", "s")
+    yield Found((repair,), stand_in.pieces, is_clear=False)
+
+
 def decimal_commas(spot: Spot) -> Iterator[Found]:
     """Find a comma inside a number: a decimal comma, or a list without its spaces."""
     if spot.piece().kind != "COMMAS" or not spot.takes("NUMBER"):
@@ -170,7 +187,7 @@ def _comma_repair(here: Piece, readings: list[tuple[str, Edited]]) -> Repair:
 def fractions(spot: Spot) -> Iterator[Found]:
     """Find a fraction where a number is looked for; nothing is offered, since it would have to be rounded."""
     here = spot.piece()
-    if here.kind != "FRACTION" or not spot.takes("NUMBER"):
+    if here.kind != "FRACTION" or not (spot.takes("NUMBER") or spot.takes_unit):
         return
     repair = Repair(
         codes.NUMBER_FORM,

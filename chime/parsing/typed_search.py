@@ -19,6 +19,7 @@ from chime.parsing import typed_times as times
 from chime.parsing import typed_words as words
 from chime.parsing.grammar import line_parser
 from chime.parsing.repair import Change, Mended, Option, Parses, Repair, carry_out, clash
+from chime.parsing.typed_days import in_several_lines
 from chime.parsing.typed_line import HARD_SPACE, Pieces, cut, marks, ordinary, piece_of, rendered
 from chime.parsing.typed_spot import Found, Recogniser, Spot
 
@@ -56,9 +57,11 @@ _RECOGNISERS: tuple[Recogniser, ...] = (
     words.order,
     words.missing_words,
     quantities.missing_units,
+    quantities.missing_tolerances,
     labels.bare_words,
     words.missing_commas,
     words.added_everywhere,
+    words.commas_too_many,
 )
 """Tried in this order: those that know a whole phrase before those that know a word."""
 
@@ -71,30 +74,35 @@ class _Reading(NamedTuple):
 
 
 class _Search:
-    """Looks for a reading of one line; the only state is the number of attempts made."""
+    """Looks for the meaning of one line; the only state is the number of attempts made."""
 
-    def __init__(self, typed: str, rule: str, around: str) -> None:
-        self.typed, self.rule, self.around = typed, rule, around
+    def __init__(self, typed: str, rule: str, parses: Parses, around: str) -> None:
+        self.typed, self.rule, self.parses, self.around = typed, rule, parses, around
         self.attempts = 0
         self.certain: tuple[Repair, ...] = ()
 
-    def run(self, reading: _Reading, most: int) -> _Reading | None:
-        """Return a reading that parses, where less than `most` pieces at the end do not fit."""
+    def run(self, reading: _Reading, most: int, *, may_stall: bool = True) -> Mended | None:
+        """Return the line as mended, if a reading parses.
+
+        At most so many pieces at the end may be left that do not fit: each repair must bring the search
+        further, but for one that makes room for the next.
+        """
         if self.attempts == MOST_ATTEMPTS:
             return None
         self.attempts += 1
         spot = self._misfit(reading.pieces)
         if spot is None:
-            return reading
-        if len(spot.pieces) - spot.at >= most:
+            return self._mended(reading)
+        left = len(spot.pieces) - spot.at
+        if left > most or (left == most and not may_stall):
             return None
         for recogniser in _RECOGNISERS:
             for found in recogniser(spot):
                 self.certain = self.certain or tuple(r for r in found.repairs if not r.options)
                 further = _Reading(found.pieces, (*reading.found, found))
-                read = self.run(further, len(spot.pieces) - spot.at)
-                if read is not None:
-                    return read
+                mended = self.run(further, left, may_stall=left < most)
+                if mended is not None:
+                    return mended
         return None
 
     def _misfit(self, pieces: Pieces) -> Spot | None:
@@ -109,6 +117,22 @@ class _Search:
             return Spot(self.typed, pieces, piece_of(pieces, at), accepts, self.rule, self.around)
         return None
 
+    def _mended(self, reading: _Reading) -> Mended | None:
+        typed, pieces = self.typed, reading.pieces
+        finds = [in_several_lines(found, typed, pieces) if found.again else found for found in reading.found]
+        repairs = [repair for found in finds for repair in found.repairs]
+        repairs += [piece.slip for piece in pieces if piece.slip]
+        repairs += _hard_spaces(typed, pieces, repairs)
+        changes = tuple(change for repair in repairs for option in repair.options[:1] for change in option.changes)
+        if not repairs or clash(changes):
+            return None
+        if not all(repair.options for repair in repairs) or not all(found.is_clear for found in finds):
+            return Mended(_together(repairs), None)
+        if carry_out(typed, changes) != rendered(pieces):
+            return None
+        repairs = [_checked(repair, repairs, typed, self.rule, self.parses) for repair in repairs]
+        return Mended(_together(repairs), rendered(pieces), marks(pieces))
+
 
 def explain(text: str, rule: str, parses: Parses, around: str) -> Mended | None:
     """Return the known mistakes of a line that does not parse, or None; `around` is the text of its file."""
@@ -116,31 +140,12 @@ def explain(text: str, rule: str, parses: Parses, around: str) -> Mended | None:
     if pieces and text[pieces[-1].end :].lstrip().startswith("#"):
         # A quote that is no quote hid the comment from the cutting of the file; it is none of the line's.
         text = text[: pieces[-1].end]
-    search = _Search(text, rule, around)
-    reading = search.run(_Reading(pieces, ()), len(pieces) + 1)
-    mended = _mended(reading, text, rule, parses) if reading else None
+    search = _Search(text, rule, parses, around)
+    mended = search.run(_Reading(pieces, ()), len(pieces))
     if mended is not None:
         return mended
     untold = tuple(piece.slip for piece in pieces if piece.slip and not piece.slip.options) or search.certain
     return Mended(untold, None) if untold else None
-
-
-def _mended(reading: _Reading, typed: str, rule: str, parses: Parses) -> Mended | None:
-    pieces = reading.pieces
-    finds = [days.in_several_lines(f, typed, pieces) if f.again else f for f in reading.found]
-    repairs = [repair for found in finds for repair in found.repairs]
-    repairs += [piece.slip for piece in pieces if piece.slip]
-    repairs += _hard_spaces(typed, pieces, repairs)
-    changes = tuple(change for repair in repairs for option in repair.options[:1] for change in option.changes)
-    if not repairs or clash(changes):
-        return None
-    is_clear = all(found.is_clear for found in finds) and all(repair.options for repair in repairs)
-    if is_clear and carry_out(typed, changes) != rendered(pieces):
-        return None
-    if is_clear:
-        repairs = [_checked(repair, repairs, typed, rule, parses) for repair in repairs]
-    together = _together(repairs)
-    return Mended(together, rendered(pieces) if is_clear else None, marks(pieces) if is_clear else ())
 
 
 def _hard_spaces(typed: str, pieces: Pieces, repairs: list[Repair]) -> list[Repair]:

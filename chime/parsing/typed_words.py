@@ -5,12 +5,11 @@ from collections.abc import Iterator
 from chime.diagnostics import Code
 from chime.parsing import typed_faults as codes
 from chime.parsing.expected import keyword
-from chime.parsing.repair import Option, Repair
+from chime.parsing.repair import Change, Option, Repair
 from chime.parsing.typed_line import (
     Edited,
     Piece,
     Pieces,
-    both,
     delete,
     insert_after,
     insert_before,
@@ -74,6 +73,7 @@ _PARTS = {
 
 _PAUSES = frozenset("break lunch lunchtime recess dinner tea interval playtime".split())
 _PERIODS = frozenset("lesson class".split())
+_LIST_WHY = "The members of a list are parted by commas, the last two too."
 _MARKS = frozenset(":;.=")
 
 
@@ -122,7 +122,7 @@ def marks(spot: Spot) -> Iterator[Found]:
     step = 0 if spot.piece().text in _MARKS else 1
     here = spot.piece(step)
     # A number with a mark glued to it does not fit as a whole.
-    if here.text not in _MARKS or (step == 1 and (here.gap or spot.piece().kind not in ("NUMBER", "WORD"))):
+    if here.text not in _MARKS or (step == 1 and (here.gap or spot.piece().kind != "NUMBER")):
         return
     at = spot.at + step
     words = (f"the mark {here.text} is not wanted here", "Lines have commas in lists and no other punctuation.")
@@ -133,40 +133,55 @@ def marks(spot: Spot) -> Iterator[Found]:
     yield _one(spot, codes.STRAY_MARK, step, words, edited, f"leave {here.text} out")
 
 
+def commas_too_many(spot: Spot) -> Iterator[Found]:
+    """Find a comma where nothing is listed."""
+    step = 0 if spot.piece().text == "," else -1
+    if spot.piece(step).text != "," or (step == 0 and spot.takes("COMMA")):
+        return
+    edited = delete(spot.pieces, spot.at + step, spot.at + step + 1)
+    words = ("this comma is one too many", "Only the members of a list are parted by commas.")
+    yield _one(spot, codes.STRAY_MARK, step, words, edited, "leave the comma out")
+
+
 def lists(spot: Spot) -> Iterator[Found]:
     """Find `and` where a comma is meant, in the whole list."""
-    here, before = spot.piece(), spot.piece(-1)
-    why = "The members of a list are parted by commas, the last two too."
-    for step in (0, -1):
-        if spot.piece(step).text in AND_WORDS and spot.piece(step - 1).text == ",":
-            word = spot.piece(step)
-            edited = delete(spot.pieces, spot.at + step, spot.at + step + 1)
-            words = (f"the comma is enough, without {word.text}", why)
-            yield _one(spot, codes.LIST_FORM, step, words, edited, f"leave {word.text} out")
-            return
-    if here.text not in AND_WORDS or not spot.takes("COMMA"):
+    # Where a name can stand, `and` was read as one, and the word behind it is the first that does not fit.
+    step = 0 if spot.piece().text in AND_WORDS else -1
+    word, before = spot.piece(step), spot.piece(step - 1)
+    if word.text not in AND_WORDS or before is NOTHING:
         return
-    if before.kind == "NUMBER" and spot.first == "zone":
+    at = spot.at + step
+    if before.text == ",":
+        edited = delete(spot.pieces, at, at + 1)
+        words = (f"the comma is enough, without {word.text}", _LIST_WHY)
+        yield _one(spot, codes.LIST_FORM, step, words, edited, f"leave {word.text} out")
+    elif before.kind == "NUMBER" and spot.first == "zone":
         yield from _tracks_mixed(spot)
-        return
-    pieces, repairs, at = spot.pieces, list[Repair](), spot.at
+    elif before.kind == spot.piece(step + 1).kind or spot.takes("COMMA"):
+        yield from _commas_for_words(spot.pieces, at)
+
+
+def _commas_for_words(pieces: Pieces, at: int) -> Iterator[Found]:
+    repairs = []
     while at + 1 < len(pieces) and (pieces[at].text in AND_WORDS or pieces[at].text == ","):
         if pieces[at].text != ",":
             edited = _comma_at(pieces, at)
             said = f"{pieces[at - 1].text}, {pieces[at + 1].text}"
-            words = (f"a list is written with commas: {said}", why)
+            words = (f"a list is written with commas: {said}", _LIST_WHY)
             repairs.append(_repair(codes.LIST_FORM, pieces[at : at + 1], words, sure(edited, said)))
             pieces = edited.pieces
         at += 2
-    yield Found(tuple(repairs), pieces)
+    if repairs:
+        yield Found(tuple(repairs), pieces)
 
 
 def _comma_at(pieces: Pieces, at: int) -> Edited:
     """Write a comma in place of a word between two members."""
-    edited = reword(pieces, at, at + 1, ",")
-    comma = edited.pieces[at]._replace(gap="")
-    change = edited.changes[0]._replace(start=pieces[at - 1].end)
-    return Edited((*pieces[:at], comma, *edited.pieces[at + 1 :]), (change,))
+    rest = pieces[at + 1 :]
+    after = "" if rest[0].gap else " "
+    comma = Piece("SIGN", ",", pieces[at].start, pieces[at].end, "")
+    change = Change(pieces[at - 1].end, pieces[at].end, "," + after)
+    return Edited((*pieces[:at], comma, rest[0]._replace(gap=rest[0].gap or " "), *rest[1:]), (change,))
 
 
 def _tracks_mixed(spot: Spot) -> Iterator[Found]:
@@ -191,14 +206,24 @@ def missing_commas(spot: Spot) -> Iterator[Found]:
     here, before = spot.piece(), spot.piece(-1)
     if not spot.takes("COMMA") or here.kind not in ("WORD", "TIME", "NUMBER") or before.kind == "SIGN":
         return
-    pieces, repairs, at = spot.pieces, list[Repair](), spot.at
-    while at < len(pieces) and (at == spot.at or _is_like(here, pieces[at])):
+    run = spot.at + 1
+    while run < len(spot.pieces) and _is_like(here, spot.pieces[run]):
+        run += 1
+    # A short run is more likely to hold words of the language; a long one would take too many attempts.
+    ends = (spot.at + 1, run) if run - spot.at <= 3 else (run, spot.at + 1)
+    for end in dict.fromkeys(ends):
+        yield _commas_between(spot.pieces, spot.at, end)
+
+
+def _commas_between(pieces: Pieces, at: int, end: int) -> Found:
+    repairs = []
+    for _ in range(end - at):
         said = f"{pieces[at - 1].text}, {pieces[at].text}"
         edited = insert_after(pieces, at - 1, ",")
-        words = (f"a comma is missing: {said}", "The members of a list are parted by commas.")
+        words = (f"a comma is missing: {said}", _LIST_WHY)
         repairs.append(_repair(codes.LIST_FORM, pieces[at : at + 1], words, sure(edited, said)))
         pieces, at = edited.pieces, at + 2
-    yield Found(tuple(repairs), pieces)
+    return Found(tuple(repairs), pieces)
 
 
 def _is_like(here: Piece, other: Piece) -> bool:
@@ -250,12 +275,13 @@ def _signal_first(spot: Spot) -> Iterator[Found]:
         end += 1
     if end == begin:
         return
-    shorter = delete(pieces, at + 1, begin) if begin == at + 2 else Edited(pieces, ())
-    edited = move(shorter.pieces, at, at + 1, end - (begin - at - 1))
+    # What stands between the signal and its times vanishes with the place that the signal leaves.
+    shorter = (*pieces[: at + 1], *pieces[begin:])
+    edited = move(shorter, at, at + 1, end - (begin - at - 1))
     times = rendered(pieces[begin:end]).strip()
     said = f"{times} {pieces[at].text}"
     words = (f"the times stand before the signal: {said}", "A ring says when, then what sounds, then where.")
-    repair = _repair(codes.WORD_ORDER, pieces[at:end], words, sure(both(shorter, edited), said))
+    repair = _repair(codes.WORD_ORDER, pieces[at:end], words, sure(edited, said))
     yield Found((repair,), edited.pieces)
 
 

@@ -102,18 +102,19 @@ def not_read_yet(span: Span, what: str, said: str) -> Diagnostic:
     return complain(NOT_READ_YET, f"{what} is not checked yet", (span, "kept, not checked"), why)
 
 
-def advise(programme: Programme, names: Names) -> list[Diagnostic]:
+def advise(programme: Programme, names: Names, zones_that_ring: frozenset[str]) -> list[Diagnostic]:
     """Return every warning about what is declared, and the faults of emergency names."""
+    used = {(space, name) for space, name in names.used if space != "zone"}
+    used |= {("zone", name) for name in zones_that_ring}
     found: list[Diagnostic] = []
     for text, span in _spoken(programme):
         found += emergency(text, span)
     if names.is_whole:
         for kind in UNUSED:
             space = "zone" if kind == "group" else kind
+            known = names.used if kind == "group" else used
             found += [
-                unused(kind, d.name, d.span)
-                for d in names.declared(kind)
-                if (space, d.name) not in names.used
+                unused(kind, d.name, d.span) for d in names.declared(kind) if (space, d.name) not in known
             ]
     return found + _unread_blocks(programme)
 

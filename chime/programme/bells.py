@@ -5,7 +5,7 @@ from chime.parsing.tree import Node
 from chime.programme import block_faults as faults
 from chime.programme.model import Audience, Bells, Cable, Group, Signal, TrackChoice, Zone
 from chime.programme.names import Declared, Names
-from chime.programme.supplies import read_bells, read_cable
+from chime.programme.supplies import check_taps, read_bells, read_cable
 from chime.programme.timetables import label_of
 from chime.programme.values import milliseconds_of, whole_of
 
@@ -36,6 +36,8 @@ def _zone(declared: Declared, names: Names, faults_: Faults) -> Zone:
             cable = None if laid is None else (laid, line.span)
     choice = header.node("one_track", "any_track_of", "all_tracks_of")
     tracks = _tracks(choice, faults_) if choice else None
+    if bells and cable:
+        check_taps(bells[0].number, bells[0].span, cable[0], faults_)
     return Zone(
         declared.name,
         label_of(header),

@@ -42,6 +42,7 @@ def build(document: Document, read_file: ReadFile) -> Built:
     if names.is_whole and not names.declared("term") and not any(b.kind == "term" for b in document.blocks):
         faults_ += _no_term(document, head)
     specials = _specials(document, names, terms, timetables, head, read_file, faults_)
+    zones_that_ring = names.used_zones()  # before groups, audiences and machine lines name zones too
     programme = Programme(
         head.name,
         head.place,
@@ -66,7 +67,7 @@ def build(document: Document, read_file: ReadFile) -> Built:
         _holidays_release(specials),
         head.span,
     )
-    faults_ += advice.advise(programme, names)
+    faults_ += advice.advise(programme, names, zones_that_ring)
     return Built(programme, tuple(faults_ + names.diagnostics))
 
 

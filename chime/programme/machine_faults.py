@@ -241,7 +241,7 @@ def rows_do_not_fill_loop(interval: Span, cycle: Span, nearest: Sequence[str]) -
         ROWS_DO_NOT_FILL_LOOP,
         f"a loop of {_words(cycle)} does not divide into whole rows of {_words(interval)}",
         (interval, "the last row would be cut short"),
-        "The programme would come round too early, and be wrong by more every time.",
+        "The programme would come round at the wrong time, and be wrong by more every time.",
         [(cycle, "the length of the loop")],
         write_instead(interval, *nearest),
     )

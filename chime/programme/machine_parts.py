@@ -74,10 +74,10 @@ _FINGER_KINDS = {
 
 def loop_line(node: Node, machine: Machine, reading: Reading) -> Machine:
     """`loop 24 h in rows of 1 min`: the rows must fill the loop."""
-    quantities = list(node.nodes("quantity"))
-    cycle, interval = values_in(node, "us", reading.faults)
-    if cycle is not None and interval is not None and cycle.amount % interval.amount:
-        nearest = whole_row_intervals(cycle, quantities[1])
+    rows = node.node("row_interval")
+    cycle, interval = value_in(node, "us", reading.faults), value_in(rows, "us", reading.faults)
+    if rows is not None and cycle is not None and interval is not None and cycle.amount % interval.amount:
+        nearest = whole_row_intervals(cycle, next(rows.nodes("quantity")))
         reading.faults.append(faults.rows_do_not_fill_loop(interval.span, cycle.span, nearest))
     return machine._replace(cycle=cycle, row_interval=interval)
 

@@ -129,6 +129,10 @@ class Names:
                 found.add(inner)
         return tuple(sorted(found))
 
+    def used_zones(self) -> frozenset[str]:
+        """Return the zones named so far where they are used."""
+        return frozenset(name for space, name in self.used if space == "zone")
+
     def group_zones(self, declared: Declared) -> tuple[str, ...]:
         """Return the zones of a declared group."""
         return self._zones_of(declared.name)

@@ -170,6 +170,7 @@ class _DayMaker:
         for other in winners[1:]:
             if _replace(other).timetable != _replace(first).timetable:
                 self.faults.append(ring_faults.two_replacements(day, other.special.span, first.special.span))
+                self.useful |= {other.special.span, first.special.span}
         if _replace(first).timetable != given.timetable:
             self.useful.update(s.special.span for s in winners if not _replace(s).instead)
 

@@ -1,0 +1,364 @@
+"""Timetables as days of clock times: each zone's rings, its periods, and what the sums come to."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
+
+from chime.clock import DAY, WEEKDAYS, write_duration, write_time
+from chime.diagnostics import Diagnostic, Span
+from chime.diagnostics.cells import measure
+from chime.programme.model import Programme, Week
+from chime.rings.day_model import Against, Difference, PlainDay, Stretch
+from chime.rings.model import DayRing
+from chime.writers.columns import WIDTH, align, fold, joined, line_of, number, pad, text_of, visible, widths
+
+NEXT_MORNING = "+1: next morning, after midnight"
+
+
+class Sums(NamedTuple):
+    """What the periods and pauses of a zone come to, all in seconds.
+
+    `teaching + pauses + passing - overlaps` is the day from the first start to the last end;
+    `uncounted` are the periods of which a change dropped the start or the end.
+    """
+
+    start: int
+    end: int
+    teaching: int
+    pauses: int
+    passing: int
+    overlaps: int
+    uncounted: int
+
+
+def sums(stretches: Iterable[Stretch]) -> Sums | None:
+    """Add up the periods and pauses of one zone; None if none has a start and an end."""
+    whole = [(s.start, s.end, s.is_pause) for s in stretches if s.start is not None and s.end is not None]
+    if not whole:
+        return None
+    parted = sum(1 for s in stretches if s.start is None or s.end is None)
+    pauses = sum(end - start for start, end, is_pause in whole if is_pause)
+    teaching = sum(end - start for start, end, is_pause in whole if not is_pause)
+    passing, reached = 0, whole[0][0]
+    for start, end, _ in sorted(whole):
+        passing += max(0, start - reached)
+        reached = max(reached, end)
+    first = min(start for start, _, _ in whole)
+    overlaps = teaching + pauses + passing - (reached - first)
+    return Sums(first, reached, teaching, pauses, passing, overlaps, parted)
+
+
+def write_clock(seconds: int) -> str:
+    """Return a time as the clock shows it: `08:45`, `02:00 +1` after midnight."""
+    return write_time(seconds) if seconds < DAY else f"{write_time(seconds - DAY)} +1"
+
+
+def write_days(
+    programme: Programme,
+    days: Sequence[PlainDay],
+    doubts: Mapping[str, Sequence[str]],
+    diagnostics: Sequence[Diagnostic],
+) -> str:
+    """Return timetables as text; `doubts` says by name why a day may be incomplete."""
+    blocks = [_Day(programme, day, doubts.get(day.name, ()), diagnostics).text() for day in days]
+    return "\n\n".join(blocks) + "\n" if blocks else ""
+
+
+class _Day:
+    """One timetable in words."""
+
+    def __init__(
+        self, programme: Programme, day: PlainDay, doubts: Sequence[str], diagnostics: Sequence[Diagnostic]
+    ) -> None:
+        self.programme, self.day = programme, day
+        self.doubts, self.diagnostics = doubts, diagnostics
+
+    def text(self) -> str:
+        day = self.day
+        like = f" like {day.against.base}" if day.against else ""
+        lines = [f"timetable {day.name}{like}  ({self._place(day.span)})"]
+        lines += [line for doubt in self.doubts for line in fold(doubt.split(" "), "  INCOMPLETE? ", " ")]
+        parts = [self._rings(), self._periods(), self._heard(), self._against(), self._faults()]
+        lines += [line for part in parts if part for line in ("", *part)]
+        if any(ring.at >= DAY for ring in day.programme.rings) or any((s.end or 0) >= DAY for s in day.stretches):
+            lines += ["", f"  {NEXT_MORNING}"]
+        return "\n".join(lines)
+
+    def _place(self, span: Span) -> str:
+        return line_of(span, self.programme.span)
+
+    # ------------------------------------------------------------------ rings
+
+    def _rings(self) -> list[str]:
+        rings = self.day.programme.rings
+        if not rings:
+            return ["  nothing rings"]
+        signals = {r.signal for r in rings}
+        lines = [f"  every ring: {signals.pop()}"] if len(signals) == 1 else []
+        columns = [_column(zones, found, with_signal=not lines) for zones, found in _alike(rings)]
+        for grid in _side_by_side(columns):
+            lines += _grid(grid)
+        return lines
+
+    # ---------------------------------------------------------------- periods
+
+    def _periods(self) -> list[str]:
+        lines: list[str] = []
+        for zones, stretches in _stretches_alike(self.day.stretches):
+            lines += [""] if lines else []
+            lines.append(f"  periods and pauses in {', '.join(zones)}")
+            lines += align(_period_rows(stretches) + _sum_rows(stretches), "    ")
+        if self.day.must_end is not None:
+            lines.append(self._must_end(*self.day.must_end))
+        return lines
+
+    def _must_end(self, wanted: int, span: Span) -> str:
+        ends = [s.end for s in self.day.stretches if s.end is not None]
+        off = max(ends) - wanted if ends else None
+        if off is None:
+            verdict = "there is no period that could end then"
+        elif off == 0:
+            verdict = "it does"
+        else:
+            late = "late" if off > 0 else "early"
+            verdict = f"it ends {write_clock(wanted + off)}, {write_duration(abs(off))} {late}"
+        return f"  must end {write_clock(wanted)} ({self._place(span)}): {verdict}"
+
+    # ------------------------------------------------------------------ heard
+
+    def _heard(self) -> list[str]:
+        lines = []
+        for audience in self.programme.audiences:
+            at = sorted({r.at for r in self.day.programme.rings if r.zone in audience.zones})
+            said = f'  "{visible(audience.label)}" hears {joined(audience.zones) if audience.zones else "nothing"}'
+            lines += fold(map(write_clock, at), f"{said}, {number(len(at), 'time')}: ") if at else [f"{said}: no ring"]
+        return lines
+
+    # ---------------------------------------------------------------- against
+
+    def _against(self) -> list[str]:
+        against = self.day.against
+        if against is None:
+            return []
+        lines = [f"  against {against.base}: {_kept(against)}"]
+        if against.each_period is not None:
+            lines.append(f"    periods ring by its own line, {self._place(against.each_period)}: {text_of(against.each_period)}")
+        return lines + align(_difference_rows(against.differences), "    ")
+
+    # ----------------------------------------------------------------- faults
+
+    def _faults(self) -> list[str]:
+        own = {(span.source, span.line) for span in self.day.lines}
+        lines = []
+        for fault in self.diagnostics:
+            places = {(label.span.source, label.span.line) for label in fault.labels}
+            if fault.primary is not None and places & own:
+                said = f"  {fault.severity} at {self._place(fault.primary.span)}: "
+                lines += fold(visible(fault.headline).split(" "), said, " ")
+        return lines
+
+
+# ----------------------------------------------------------------- rings in columns
+
+
+class _Column(NamedTuple):
+    """The zones that ring alike; by time the words of the ring, and what stands below."""
+
+    heading: str
+    cells: Mapping[int, str]
+    foot: str
+
+    @property
+    def width(self) -> int:
+        return max(measure(text) for text in (self.heading, self.foot, *self.cells.values()))
+
+
+def _alike(rings: Iterable[DayRing]) -> list[tuple[tuple[str, ...], list[DayRing]]]:
+    """Return zones that ring alike together, each with the rings of one of them."""
+    by_zone: dict[str, list[DayRing]] = {}
+    for ring in rings:
+        by_zone.setdefault(ring.zone, []).append(ring)
+    by_day: dict[tuple[object, ...], list[str]] = {}
+    for zone, found in sorted(by_zone.items()):
+        by_day.setdefault(tuple((r.at, r.signal, _labels(r)) for r in found), []).append(zone)
+    return [(tuple(zones), by_zone[zones[0]]) for zones in by_day.values()]
+
+
+def _labels(ring: DayRing) -> str:
+    labels = sorted({r.label for r in ring.reasons if r.label is not None})
+    return visible(" / ".join(labels))
+
+
+def _column(zones: tuple[str, ...], rings: Sequence[DayRing], *, with_signal: bool) -> _Column:
+    rows = []
+    for before, ring in zip([None, *rings], rings, strict=False):
+        since = "first" if before is None else write_duration(ring.at - before.at)
+        rows.append([since, ring.signal if with_signal else "", _labels(ring)])
+    cells = align([[cell for cell, needed in zip(row, widths(rows), strict=True) if needed] for row in rows], "")
+    length = f", {write_duration(rings[-1].at - rings[0].at)}" if len(rings) > 1 else ""
+    foot = f"{number(len(rings), 'ring')}{length}"
+    return _Column(", ".join(zones), {r.at: cell for r, cell in zip(rings, cells, strict=True)}, foot)
+
+
+def _side_by_side(columns: Iterable[_Column]) -> list[list[_Column]]:
+    """Return the columns in as many grids as a page is too narrow for."""
+    grids: list[list[_Column]] = []
+    for column in columns:
+        used = sum(c.width + 3 for c in grids[-1]) if grids else WIDTH
+        if 12 + used + column.width > WIDTH:
+            grids.append([])
+        grids[-1].append(column)
+    return grids
+
+
+def _grid(columns: Sequence[_Column]) -> list[str]:
+    times = sorted({at for column in columns for at in column.cells})
+    rows = [["", *(c.heading for c in columns)]]
+    rows += [[write_clock(at), *(c.cells.get(at, "") for c in columns)] for at in times]
+    rows.append(["", *(c.foot for c in columns)])
+    return ["", *align(rows, "  ", "   ")] if len(columns) else []
+
+
+# --------------------------------------------------------------- periods in rows
+
+
+def _stretches_alike(stretches: Iterable[Stretch]) -> list[tuple[tuple[str, ...], list[Stretch]]]:
+    by_zone: dict[str, list[Stretch]] = {}
+    for stretch in stretches:
+        by_zone.setdefault(stretch.zone, []).append(stretch)
+    by_day: dict[tuple[Stretch, ...], list[str]] = {}
+    for zone, found in sorted(by_zone.items()):
+        by_day.setdefault(tuple(s._replace(zone="") for s in found), []).append(zone)
+    return [(tuple(zones), by_zone[zones[0]]) for zones in by_day.values()]
+
+
+def _period_rows(stretches: Sequence[Stretch]) -> list[list[str]]:
+    rows = []
+    for stretch, following in zip(stretches, [*stretches[1:], None], strict=True):
+        rows.append([visible(stretch.label), *_times(stretch), _kind(stretch), _until(stretch, following)])
+    return rows
+
+
+def _times(stretch: Stretch) -> tuple[str, str]:
+    start, end = (write_clock(at) if at is not None else "dropped" for at in (stretch.start, stretch.end))
+    length = ""
+    if stretch.start is not None and stretch.end is not None:
+        length = write_duration(stretch.end - stretch.start)
+    return f"{start} - {end}", length
+
+
+def _kind(stretch: Stretch) -> str:
+    words = [word for word, is_so in (("pause", stretch.is_pause), ("quiet", stretch.is_quiet)) if is_so]
+    return ", ".join(words)
+
+
+def _until(stretch: Stretch, following: Stretch | None) -> str:
+    if following is None or stretch.end is None or following.start is None:
+        return ""
+    gap = following.start - stretch.end
+    if gap == 0:
+        return ""
+    return f"then {write_duration(gap)} passing" if gap > 0 else f"OVERLAPS the next by {write_duration(-gap)}"
+
+
+def _sum_rows(stretches: Sequence[Stretch]) -> list[list[str]]:
+    found = sums(stretches)
+    if found is None:
+        return []
+    parts = [("teaching", found.teaching), ("pauses", found.pauses), ("passing", found.passing)]
+    said = " + ".join(f"{word} {write_duration(length)}" for word, length in parts if length)
+    if found.overlaps:
+        said += f" - overlaps {write_duration(found.overlaps)}"
+    if found.uncounted:
+        said += f" ({number(found.uncounted, 'period')} without a start or an end not counted)"
+    whole = write_duration(found.end - found.start)
+    return [["the day", f"{write_clock(found.start)} - {write_clock(found.end)}", whole, f"= {said}"]]
+
+
+# ------------------------------------------------------------ differences in rows
+
+
+def _kept(against: Against) -> str:
+    again = f"; {number(against.written_again, 'ring')} dropped and written again alike" if against.written_again else ""
+    if not against.differences and against.kept == against.base_rings:
+        return f"all its {number(against.base_rings, 'ring')}, nothing added{again}"
+    return f"{against.kept} of its {number(against.base_rings, 'ring')} stand as they are{again}"
+
+
+def _difference_rows(differences: Sequence[Difference]) -> list[list[str]]:
+    """Return one row for what differs alike: in several zones, or at several times without a label."""
+    by_time: dict[Difference, list[str]] = {}
+    for one in differences:
+        by_time.setdefault(one._replace(zone=""), []).append(one.zone)
+    by_zones: dict[tuple[object, ...], list[Difference]] = {}
+    for one, zones in by_time.items():
+        apart = one if one.label is not None or one.to is not None else None
+        by_zones.setdefault((one.kind, tuple(zones), apart), []).append(one)
+    rows = []
+    for (kind, zones, _), found in by_zones.items():
+        times = ", ".join(_moved(one) for one in found)
+        rows.append([str(kind), times, _what(found[0]), "in " + ", ".join(zones)])  # type: ignore[arg-type]
+    shown = [needed > 0 for needed in widths(rows)]
+    return [[cell for cell, is_shown in zip(row, shown, strict=True) if is_shown] for row in rows]
+
+
+def _moved(one: Difference) -> str:
+    return write_clock(one.at) if one.to is None else f"{write_clock(one.at)} to {write_clock(one.to)}"
+
+
+def _what(one: Difference) -> str:
+    warned = "" if not one.warnings else " with its warning" if one.warnings == 1 else " with its warnings"
+    return visible(one.label or "") + warned
+
+
+# -------------------------------------------------------------------- whole weeks
+
+
+def write_weeks(programme: Programme, days: Sequence[PlainDay]) -> str:
+    """Return what each week and each cycle comes to, zone by zone; empty if there is none."""
+    by_name = {day.name: day for day in days}
+    blocks = [_week(week, by_name, programme.span) for week in programme.weeks]
+    for cycle in programme.cycles:
+        names = [choice.timetable for choice in cycle.days]
+        listed = [f"day {n} {name or 'silent'}" for n, name in enumerate(names, 1)]
+        heading = f"cycle {cycle.name}  ({line_of(cycle.span, programme.span)}): "
+        blocks.append([*fold(listed, heading), *_totals(names, by_name)])
+    return "".join("\n" + "\n".join(block) + "\n" for block in blocks)
+
+
+def _week(week: Week, by_name: Mapping[str, PlainDay], main: Span) -> list[str]:
+    names = [choice.timetable for choice in week.days]
+    stretches: list[list[int]] = []
+    for weekday, name in enumerate(names):
+        if stretches and names[stretches[-1][-1]] == name:
+            stretches[-1].append(weekday)
+        else:
+            stretches.append([weekday])
+    listed = [f"{_weekdays(found)} {names[found[0]] or 'silent'}" for found in stretches]
+    return [*fold(listed, f"week {week.name}  ({line_of(week.span, main)}): "), *_totals(names, by_name)]
+
+
+def _weekdays(found: Sequence[int]) -> str:
+    first, last = WEEKDAYS[found[0]], WEEKDAYS[found[-1]]
+    return first if len(found) == 1 else f"{first}, {last}" if len(found) == 2 else f"{first} to {last}"
+
+
+def _totals(names: Iterable[str | None], by_name: Mapping[str, PlainDay]) -> list[str]:
+    run = [by_name[name] for name in names if name is not None]
+    zones = sorted({r.zone for day in run for r in day.programme.rings} | {s.zone for day in run for s in day.stretches})
+    by_sums: dict[tuple[str, ...], list[str]] = {}
+    for zone in zones:
+        by_sums.setdefault(_zone_totals(zone, run), []).append(zone)
+    return align([["in " + ", ".join(found), *words] for words, found in by_sums.items()])
+
+
+def _zone_totals(zone: str, run: Sequence[PlainDay]) -> tuple[str, ...]:
+    rings = sum(1 for day in run for ring in day.programme.rings if ring.zone == zone)
+    added = [s for s in (sums([s for s in day.stretches if s.zone == zone]) for day in run) if s is not None]
+    words = []
+    for word, length in (
+        ("teaching", sum(s.teaching for s in added)),
+        ("pauses", sum(s.pauses for s in added)),
+        ("passing", sum(s.passing for s in added)),
+    ):
+        words.append(f"{word} {write_duration(length)}" if added else "")
+    return number(rings, "ring"), *(word for word in words if word)
