@@ -16,14 +16,10 @@ from chime.rings import ring
 
 if TYPE_CHECKING:  # `check` starts without the later stages
     from chime.programme.doubts import Doubt
+    from chime.rings.day_model import PlainDay
     from chime.rings.model import RingCalendar
-    from chime.rings.plain_days import PlainDay
     from chime.verify.model import Verified
     from chime.writers.model import Artefact
-
-if TYPE_CHECKING:
-    from chime.programme.doubts import Doubt
-    from chime.rings.day_model import PlainDay
 
 
 class Checked(NamedTuple):
@@ -77,10 +73,15 @@ def times(file: str, content: bytes, read_file: ReadFile) -> Drafted:
     built = build(parsed.document, read_file)
     read = (*parsed.diagnostics, *built.diagnostics)
     shapes, faults = work_out(built.programme)
+    days = plain_days(built.programme, shapes)
+    doubtful = doubts(parsed.document, built.programme, read)
     if not is_error(read):
         faults = (*faults, *ring(built.programme).diagnostics)
-    doubtful = doubts(parsed.document, built.programme, read)
-    return Drafted(built.programme, plain_days(built.programme, shapes), doubtful, order((*read, *faults)))
+    # What is wrong with a day that may be incomplete may only follow from what could not be read.
+    unsure = {d.timetable for d in doubtful}
+    lines = {span for day in days if day.name in unsure for span in day.lines}
+    faults = tuple(f for f in faults if f.primary is None or f.primary.span not in lines)
+    return Drafted(built.programme, days, doubtful, order((*read, *faults)))
 
 
 def compile_programme(

@@ -35,11 +35,28 @@ class ClockChange(NamedTuple):
     name_after: str
 
 
+_STEP = timedelta(days=5)
+
+
 def release() -> str:
     """Return the release of the zone data, such as `2026a`."""
     import tzdata
 
     return str(tzdata.IANA_VERSION)
+
+
+def _zone_class() -> type[ZoneInfo]:
+    """Import zoneinfo with no search path of the system's: it is not used, and looking it up is slow."""
+    said = os.environ.get("PYTHONTZPATH")
+    os.environ["PYTHONTZPATH"] = ""
+    try:
+        from zoneinfo import ZoneInfo
+    finally:
+        if said is None:
+            del os.environ["PYTHONTZPATH"]
+        else:
+            os.environ["PYTHONTZPATH"] = said
+    return ZoneInfo
 
 
 def _data(*parts: str) -> str:
@@ -59,8 +76,7 @@ def places() -> frozenset[str]:
 @cache
 def zone(place: str) -> ZoneInfo:
     """Return the zone of a name in `places()`."""
-    from zoneinfo import ZoneInfo
-
+    ZoneInfo = _zone_class()  # noqa: N806
     with open(_data("zoneinfo", *place.split("/")), "rb") as data:
         return ZoneInfo.from_file(data, key=place)
 
@@ -102,16 +118,20 @@ def written_offset(place: str, at: datetime, fold: int = 0) -> str:
 def changes(place: str, first: date, last: date) -> tuple[ClockChange, ...]:
     """Return the clock changes of a place whose instants lie between two dates, a day about them.
 
-    Found by halving each day in which the offset, the name or the summer-time flag differs at the
-    ends: the data hold no two changes in one day since 1970.
+    Found by halving each stretch of five days in which the offset, the name or the summer-time flag
+    differs at the ends: since 1970 the data hold no two changes within six days of each other.
     """
     there = zone(place)
     start = datetime(first.year, first.month, first.day, tzinfo=UTC) - timedelta(days=1)
+    end = start + timedelta(days=(last - first).days + 3)
     found = []
-    for number in range((last - first).days + 3):
-        day = start + timedelta(days=number)
-        if _state(there, day) != _state(there, day + timedelta(days=1)):
-            found.append(_change_within(there, day))
+    before = _state(there, start)
+    while start < end:
+        after = _state(there, start + _STEP)
+        if before != after:
+            change = _change_within(there, start)
+            found += [change] if change.instant <= end else []
+        start, before = start + _STEP, after
     return tuple(found)
 
 
@@ -120,7 +140,7 @@ def change_before(place: str, moment: datetime) -> ClockChange | None:
 
     Steps back by five days: since 1970 the data hold no change that is undone so soon.
     """
-    there, step = zone(place), timedelta(days=5)
+    there, step = zone(place), _STEP
     beginning = datetime(1970, 1, 1, tzinfo=UTC)
     state = _state(there, moment)
     while moment > beginning:
@@ -145,15 +165,16 @@ def _state(there: ZoneInfo, moment: datetime) -> tuple[int, str, bool]:
     return round(shift.total_seconds()), str(at.tzname()), bool(summer)
 
 
-def _change_within(there: ZoneInfo, day: datetime) -> ClockChange:
-    before, low, high = _state(there, day), 0, 86_400
+def _change_within(there: ZoneInfo, start: datetime) -> ClockChange:
+    """Return the one change of the stretch that begins at an instant."""
+    before, low, high = _state(there, start), 0, round(_STEP.total_seconds())
     while high - low > 1:
         middle = (low + high) // 2
-        if _state(there, day + timedelta(seconds=middle)) == before:
+        if _state(there, start + timedelta(seconds=middle)) == before:
             low = middle
         else:
             high = middle
-    at = day + timedelta(seconds=high)
+    at = start + timedelta(seconds=high)
     after = _state(there, at)
     naive = at.replace(tzinfo=None)
     return ClockChange(

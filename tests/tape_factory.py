@@ -23,7 +23,7 @@ from chime.programme.model import (
     Value,
     Zone,
 )
-from chime.rings.model import Day, Reason, Ring, RingCalendar
+from chime.rings.model import Day, Reason, Ring, RingCalendar, labels_of
 from chime.tape.lay_out import lay_out
 from chime.tape.model import TapeSet
 from chime.verify.model import Verified
@@ -159,7 +159,7 @@ def ring(at: str, zone_name: str, span: Span = NOWHERE, *, moved_by: tuple[Span,
     """Return a ring at an ISO local time such as `2026-09-07 08:45`."""
     moment = datetime.fromisoformat(at)
     reason = Reason(None, (span, *moved_by), (), is_warning=False, is_end=False)
-    return Ring(moment, 0, zone_name, "lesson", 6000, (reason,), (moment.date(),))
+    return Ring(moment, 0, zone_name, "lesson", 6000, labels_of((reason,)), (reason,), (moment.date(),))
 
 
 def every_day(first: str, last: str, times: str, zone_name: str) -> list[Ring]:

@@ -24,7 +24,7 @@ from chime import zone_time
 from chime.clock import dates, moment
 from chime.diagnostics import Source, Span
 from chime.programme.model import ClockChoices, Programme, Signal, Zone
-from chime.rings.model import Reason, Ring, RingCalendar
+from chime.rings.model import Reason, Ring, RingCalendar, labels_of
 from chime.verify.model import Verified
 from chime.writers.icalendar_file import CAUTION, write
 from chime.writers.icalendar_text import join_lines
@@ -86,6 +86,7 @@ def ring(
         zone=zone,
         signal="lesson",
         length_ms=length_ms,
+        labels=labels_of((reason,)),
         reasons=(reason,),
         service_days=(at.date(),),
     )

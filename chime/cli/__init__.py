@@ -5,7 +5,6 @@ in chime. Each command lives in a module of its own, imported when it is called,
 starts fast.
 """
 
-import gc
 import sys
 from importlib import import_module
 
@@ -75,7 +74,6 @@ def group() -> None:
 
 def main() -> None:
     """Run a command; whatever goes wrong inside chime itself ends in words and exit status 3."""
-    gc.disable()  # a command is short-lived and makes next to no cycles
     try:
         group(prog_name="chime")
     except Exception as error:  # noqa: BLE001

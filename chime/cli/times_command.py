@@ -45,8 +45,8 @@ def _named(days: tuple[PlainDay, ...], name: str) -> tuple[PlainDay, ...]:
         return found
     names = sorted(day.name for day in days)
     near = nearest(name, names)
-    offer = f"; did you mean {' or '.join(near)}?" if near else f"; there are {', '.join(names)}" if names else ""
-    raise Misused(f'there is no timetable called "{name}"{offer}')
+    offer = f"did you mean {' or '.join(near)}?" if near else f"there are {', '.join(names) or 'none'}"
+    raise Misused(f'there is no timetable called "{name}"; {offer}')
 
 
 def _in_words(doubt: Doubt, programme: Programme) -> str:

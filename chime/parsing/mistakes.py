@@ -7,14 +7,25 @@ What is known of typed forms stands in the modules `typed_*`.
 from chime.diagnostics import Diagnostic, Edit, Label, Source, Span, Suggestion
 from chime.parsing.repair import Change, Mended, Option, Parses, Place, Repair
 
-__all__ = ["WEEKDAYS", "Change", "Mended", "Option", "Parses", "Place", "Repair", "diagnostic", "explain", "opener_meant"]
+__all__ = [
+    "WEEKDAYS",
+    "Change",
+    "Mended",
+    "Option",
+    "Parses",
+    "Place",
+    "Repair",
+    "diagnostic",
+    "explain",
+    "opener_meant",
+]
 
 WEEKDAYS = frozenset(("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"))
 
 
 def opener_meant(word: str) -> str | None:
     """Return the opener that was meant by a word known to be typed for it."""
-    from chime.parsing.typed_words import opener_meant as meant
+    from chime.parsing.typed_phrases import opener_meant as meant
 
     return meant(word)
 

@@ -2,6 +2,7 @@
 
 from bisect import bisect_right
 from collections.abc import Callable
+from itertools import pairwise
 from typing import NamedTuple
 
 from chime.diagnostics import Certainty, Code
@@ -69,7 +70,8 @@ class Mended(NamedTuple):
 
 def carry_out(text: str, changes: tuple[Change, ...]) -> str:
     """Return the text with changes made; they must not overlap (see `clash`)."""
-    parts, done = [], 0
+    parts: list[str] = []
+    done = 0
     for change in sorted(changes):
         parts += text[done : change.start], change.text
         done = change.end
@@ -81,5 +83,5 @@ def clash(changes: tuple[Change, ...]) -> bool:
     ordered = sorted(changes)
     return any(
         right.start < left.end or (left.start, left.end) == (right.start, right.end)
-        for left, right in zip(ordered, ordered[1:], strict=False)
+        for left, right in pairwise(ordered)
     )

@@ -15,12 +15,13 @@ from chime.parsing.typed_values import is_month, read_date, weekday_meant, weekd
 _EXCEPTIONS, _TIMETABLE = "exceptions_line", "timetable_line"
 _DAY_RULES = ("week_line", "cycle_line", _EXCEPTIONS)
 _SILENCES = frozenset(
-    "no bells,no bell,no rings,no ringing,no school,no lessons,no classes,not open,day off,days off,bells off,"
-    "school closed,school shut,works closed,nothing rings".split(",")
-)
-_DROPS = frozenset("remove delete cancel omit".split())
-_OTHERS = frozenset("other second third 2nd alternate".split())
-_NAMED_BEFORE = frozenset("as timetable use run runs is uses".split())
+    ("no bells", "no bell", "no rings", "no ringing", "no school", "no lessons", "no classes", "not open",
+     "day off", "days off", "bells off", "school closed", "school shut", "works closed", "nothing rings")
+)  # fmt: skip
+_DROPS = frozenset(("remove", "delete", "cancel", "omit"))
+_OTHERS = frozenset(("other", "second", "third", "2nd", "alternate"))
+_NAMED_BEFORE = frozenset(("as", "timetable", "use", "run", "runs", "is", "uses"))
+_DAY_WHY = "Weekdays have three letters and one spelling each, so that none is mistaken for a name."
 
 
 def weekdays(spot: Spot) -> Iterator[Found]:
@@ -67,8 +68,7 @@ def _weekdays_by_name(spot: Spot) -> Iterator[Found]:
             place = (pieces[at].start, pieces[end - 1].end)
             edited = reword(pieces, at, end, day)
             headline = f"a weekday is written {day}, not {rendered(pieces[at:end]).strip()}"
-            why = "Weekdays are Mon Tue Wed Thu Fri Sat Sun and nothing else, so that none is mistaken for a name."
-            repairs.append(Repair(codes.WEEKDAY_FORM, *place, headline, why, (sure(edited, day),)))
+            repairs.append(Repair(codes.WEEKDAY_FORM, *place, headline, _DAY_WHY, (sure(edited, day),)))
             pieces = edited.pieces
         at += 1
         while at < len(pieces) and pieces[at].text in RANGE_WORDS | AND_WORDS | {","}:
@@ -89,7 +89,7 @@ def dates(spot: Spot) -> Iterator[Found]:
         if meant := read_date(third.text[:8] + here.text.zfill(2)):
             edited = reword(spot.pieces, spot.at, spot.at + 1, meant)
             yield Found((date_repair((here.start, here.end), here.text, meant),), edited.pieces)
-    elif (length := _yearless(here, second)) :
+    elif length := _yearless(here, second):
         end = spot.piece(length - 1).end
         edited = reword(spot.pieces, spot.at, spot.at + length, SOME_DATE)
         repair = date_without_offer((here.start, end), spot.typed[here.start : end])
@@ -203,11 +203,23 @@ def actions(spot: Spot) -> Iterator[Found]:
     before, here = spot.piece(-1), spot.piece()
     timed = is_time(here) or is_time(spot.piece(1))
     if spot.rule == _EXCEPTIONS and before.text == "ring" and timed:
-        yield _action(spot, spot.at - 1, "add", "sure", "To one day a ring is added; what rings always is written in timetables.")
+        yield _action(
+            spot,
+            spot.at - 1,
+            "add",
+            "sure",
+            "To one day a ring is added; what rings always is written in timetables.",
+        )
     elif spot.rule == _EXCEPTIONS and before.text in _DROPS:
         yield _action(spot, spot.at - 1, "drop", "guess", "What does not ring on a day is dropped.")
     elif spot.rule == _TIMETABLE and spot.at == 0 and here.text == "add":
-        yield _action(spot, 0, "ring", "sure", "In a timetable every ring is written with ring; only an exception adds one to a day.")
+        yield _action(
+            spot,
+            0,
+            "ring",
+            "sure",
+            "In a timetable every ring is written with ring; only an exception adds one to a day.",
+        )
     elif spot.rule == _TIMETABLE and spot.at == 0 and (here.text in _DROPS or here.text == "silent"):
         yield _action(spot, 0, "drop", "guess", "A timetable drops what it does not take over.")
 
@@ -227,7 +239,9 @@ def silences(spot: Spot) -> Iterator[Found]:
     edited = reword(spot.pieces, spot.at - 1, spot.at + 1, "silent")
     why = "A day on which nothing rings is silent; any other word there is the name of a timetable."
     place = (before.start, here.end)
-    yield Found((_repair(codes.SILENCE_BY_NAME, place, "silent", why, guess(edited, "silent")),), edited.pieces)
+    yield Found(
+        (_repair(codes.SILENCE_BY_NAME, place, "silent", why, guess(edited, "silent")),), edited.pieces
+    )
 
 
 def every(spot: Spot) -> Iterator[Found]:
@@ -241,15 +255,17 @@ def every(spot: Spot) -> Iterator[Found]:
         terms = terms_in(spot.around)
         edits = [insert_before(spot.pieces, spot.at, "from", a, "to", b) for a, b in terms[:4]]
         day = spot.piece(-1).text
-        options = tuple(guess(e, f"every {day} from {a} to {b}") for e, (a, b) in zip(edits, terms, strict=False))
+        options = tuple(
+            guess(e, f"every {day} from {a} to {b}") for e, (a, b) in zip(edits, terms, strict=False)
+        )
         stand_in = insert_before(spot.pieces, spot.at, "from", SOME_DATE, "to", SOME_DATE)
         repair = Repair(
             codes.EVERY_WITHOUT_DATES,
             spot.pieces[0].start,
             spot.piece(-1).end,
             f"every {day} needs its first and its last date",
-            "Otherwise it would reach into terms that nobody thought of; write from and to with two dates after the "
-            "weekday.",
+            "Otherwise it would reach into terms that nobody thought of; write from and to, with two dates, "
+            "after the weekday.",
             options,
         )
         yield Found((repair,), (edits[0] if edits else stand_in).pieces, is_clear=bool(edits))
@@ -286,8 +302,8 @@ def holidays(spot: Spot) -> Iterator[Found]:
         codes.HOLIDAYS_OF_WHERE,
         *place,
         "public holidays of which country or part of it?",
-        "They differ from land to land, and a bell that keeps the wrong ones rings in an empty building; write a code "
-        "such as GB-ENG, IE or AU-NSW after the word of.",
+        "They differ from land to land, and a bell that keeps the wrong ones rings in an empty building; "
+        "write a code such as GB-ENG, IE or AU-NSW after the word of.",
         (guess(edited, f"public holidays of {code}"),) if code else (),
     )
     yield Found((repair,), edited.pieces, is_clear=code is not None)

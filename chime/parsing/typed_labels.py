@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 from chime.parsing import typed_faults as codes
 from chime.parsing.repair import Option, Repair
-from chime.parsing.typed_line import Edited, Pieces, insert_before, kind_of, put_in_quotes, reword
-from chime.parsing.typed_spot import RANGE_WORDS, Found, Spot, guess, sure
+from chime.parsing.typed_line import Pieces, both, insert_after, insert_before, kind_of, put_in_quotes, reword
+from chime.parsing.typed_spot import RANGE_WORDS, Found, Spot, guess, short, sure
 from chime.parsing.typed_times import is_time
 from chime.parsing.words import RESERVED
 
 _ENDS = (RESERVED | {"on", "quiet", "at"}) - {"as", "like", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
+_NO_NAMES = RESERVED | {"the", "and", "of", "by", "for", "is", "at", "with"}
 _LABEL_WHY = "Without quotes nobody could tell where the label ends and the line goes on."
 _ZONES_WHY = "Zones stand after the word in, so that they are not mistaken for anything else."
 
@@ -17,29 +18,46 @@ _ZONES_WHY = "Zones stand after the word in, so that they are not mistaken for a
 def bare_words(spot: Spot) -> Iterator[Found]:
     """Find words that want quotes or the word `in`."""
     here = spot.piece()
-    if here.kind not in ("WORD", "NUMBER") or here.text in RESERVED:
+    if here.kind not in ("WORD", "NUMBER") or here.text in _NO_NAMES:
         return
     takes_label, takes_zones = spot.takes("STRING"), spot.takes_zones and here.kind == "WORD"
     ends = _ends_of_label(spot) if takes_label else []
-    looks_like_zones = here.text.islower() and (not ends or ends[0] == spot.at + 1 or _is_listed(spot))
+    is_alone = not ends or ends[0] == spot.at + 1 or spot.piece(1).text == ","
+    looks_like_zones = here.text.islower() and is_alone
     if takes_zones and (looks_like_zones or not takes_label):
         yield from _zones(spot, ends)
-    if not takes_label or (looks_like_zones and (takes_zones or spot.takes("COMMA"))):
-        return
-    unsure = spot.takes("COMMA") or (takes_zones and here.text.islower()) or (takes_zones and ends[0] == spot.at + 1)
+    if takes_label and not (looks_like_zones and (takes_zones or spot.takes("COMMA"))):
+        yield from _labels(spot, ends)
+
+
+def _labels(spot: Spot, ends: list[int]) -> Iterator[Found]:
+    lower = spot.piece().text.islower()
+    may_end_twice = len(ends) > 1 and spot.takes("$END", "U_IN")
+    may_be_zone = spot.takes_zones and (lower or ends[0] == spot.at + 1) and spot.piece().kind == "WORD"
+    certain = not (may_end_twice or may_be_zone or spot.takes("COMMA"))
     for end in ends:
         edited = put_in_quotes(spot.pieces, spot.at, end, spot.typed)
-        yield _label(spot, edited, (guess if unsure else sure)(edited, edited.pieces[spot.at].text))
+        label = edited.pieces[spot.at]
+        options = [(sure if certain else guess)(edited, label.text)]
+        if lower and not certain and end > spot.at + 1:
+            options += _as_list(spot, end)
+        headline = f"a label stands in quotes, {short(label.text)}"
+        repair = Repair(codes.BARE_LABEL, label.start, label.end, headline, _LABEL_WHY, tuple(options))
+        yield Found((repair,), edited.pieces)
 
 
-def _label(spot: Spot, edited: Edited, *options: Option) -> Found:
-    label = edited.pieces[spot.at]
-    headline = f"a label stands in quotes, {label.text}"
-    return Found((Repair(codes.BARE_LABEL, label.start, label.end, headline, _LABEL_WHY, options),), edited.pieces)
-
-
-def _is_listed(spot: Spot) -> bool:
-    return spot.piece(1).text == ","
+def _as_list(spot: Spot, end: int) -> list[Option]:
+    """Return the option that several small words are zones, or further members of a list."""
+    names = spot.pieces[spot.at : end]
+    if any(name.kind != "WORD" for name in names):
+        return []
+    if spot.takes("COMMA"):
+        edited, said = insert_after(spot.pieces, spot.at - 1, ","), f"{spot.piece(-1).text}, "
+    else:
+        edited, said = insert_before(spot.pieces, spot.at, "in"), "in "
+    for number in range(len(names) - 1):
+        edited = both(edited, insert_after(edited.pieces, spot.at + 1 + 2 * number, ","))
+    return [guess(edited, said + ", ".join(name.text for name in names))]
 
 
 def _ends_of_label(spot: Spot) -> list[int]:
@@ -65,7 +83,7 @@ def _zones(spot: Spot, ends: list[int]) -> Iterator[Found]:
     said = f"in {here.text}"
     if spot.takes("LIKE"):
         other = insert_before(spot.pieces, spot.at, "like")
-        options = (guess(edited, said), guess(other, f"like {here.text}"))
+        options: tuple[Option, ...] = (guess(edited, said), guess(other, f"like {here.text}"))
     elif ends and spot.piece(-1).text == "drop":
         label = put_in_quotes(spot.pieces, spot.at, ends[0], spot.typed)
         options = (guess(edited, said), guess(label, label.pieces[spot.at].text))

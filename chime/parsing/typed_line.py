@@ -43,10 +43,13 @@ _GAP = re.compile(f"[\\s{UNSEEN}]*")
 _D = f"[{DASHES}]"
 _MONTH = "(?i:" + "|".join(MONTHS) + r")(?i:[a-z]*)\.?"
 _NTH = "(?i:st|nd|rd|th)?"
-_OPEN, _SHUT = "[\u201c-\u201f\u00ab\u00bb]", "[\"\u201c-\u201f\u00ab\u00bb]"
-_INSIDE = "[^\"\u201c-\u201f\u00ab\u00bb]{1,200}"
+_OPEN, _SHUT = "[\u201c-\u201f\u00ab\u00bb]", '["\u201c-\u201f\u00ab\u00bb]'
+_INSIDE = '[^"\u201c-\u201f\u00ab\u00bb]{1,200}'
 _ONE = "['\u2018\u2019\u201b]"
-_MARK = "[\u0300-\u036f\u0591-\u05c7\u064b-\u065f\u0670\u0900-\u0963\u0970-\u0dff\u0e31\u0e34-\u0e3a\u0e47-\u0e4e]"
+_MARK = (
+    "[\u0300-\u036f\u0591-\u05c7\u064b-\u065f\u0670\u0900-\u0963\u0970-\u0dff"
+    "\u0e31\u0e34-\u0e3a\u0e47-\u0e4e]"
+)
 
 _FORMS = {
     "INCH": r'(?<=[0-9])"(?=[\s,]|$)',

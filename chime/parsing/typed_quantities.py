@@ -1,6 +1,7 @@
 """Numbers and units as people write them."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from chime.parsing import typed_faults as codes
 from chime.parsing.repair import Repair
@@ -10,14 +11,15 @@ from chime.parsing.typed_values import UNITS, unit_meant
 
 _UNIT_WHY = "Units have one spelling each, so that a unit is never mistaken for a word."
 _USUAL = {
-    "shift": "min", "signal": "s", "periods": "min", "each": "min", "longest": "s", "loop": "h", "row": "mm",
-    "sprocket": "mm", "tape": "mm", "tracks": "mm", "hole": "mm", "finger": "mm", "side": "mm", "gate": "s",
-    "drive": "s", "relay": "ms", "errors": "mm", "web": "mm", "silenced": "min", "costs": "min", "allowance": "mm",
-    "wear": "mm", "wheel": "mm", "reserve": "%", "cable": "m", "bells": "mA", "clocks": "mA",
+    "shift": "min", "signal": "s", "periods": "min", "each": "min", "longest": "s", "loop": "h",
+    "row": "mm", "sprocket": "mm", "tape": "mm", "tracks": "mm", "hole": "mm", "finger": "mm",
+    "side": "mm", "gate": "s", "drive": "s", "relay": "ms", "errors": "mm", "web": "mm",
+    "silenced": "min", "costs": "min", "allowance": "mm", "wear": "mm", "wheel": "mm",
+    "reserve": "%", "cable": "m", "bells": "mA", "clocks": "mA",
 }  # fmt: skip
 _USUAL_AFTER = {
-    ("loop", "of"): "min", ("errors", "stretch"): "%", ("wheel", "over"): "degrees", ("cable", "cable"): "mm2",
-    ("supply", "for"): "s", ("supply", "short-time"): "A",
+    ("loop", "of"): "min", ("errors", "stretch"): "%", ("wheel", "over"): "degrees",
+    ("cable", "cable"): "mm2", ("supply", "for"): "s", ("supply", "short-time"): "A",
 }  # fmt: skip
 """The unit by the word before the number, where it differs from the usual one of the line."""
 
@@ -93,11 +95,7 @@ def usual_unit(pieces: Pieces, at: int) -> str | None:
 
 
 def _units_said(pieces: Pieces) -> list[str]:
-    return [
-        right.text
-        for left, right in zip(pieces, pieces[1:], strict=False)
-        if left.kind == "NUMBER" and right.text in UNITS
-    ]
+    return [right.text for left, right in pairwise(pieces) if left.kind == "NUMBER" and right.text in UNITS]
 
 
 def tolerances(spot: Spot) -> Iterator[Found]:
@@ -133,8 +131,8 @@ def missing_tolerances(spot: Spot) -> Iterator[Found]:
         spot.pieces[0].start,
         spot.piece(-1).end,
         "a signal says by how much it may be longer or shorter",
-        "No machine keeps a length exactly, and without a tolerance nobody could say whether it is kept well enough: "
-        "write it behind the word within, as in 6 s within 1.5 s.",
+        "No machine keeps a length exactly, and without a tolerance nobody could say whether it is kept well "
+        "enough: write it behind the word within, as in 6 s within 1.5 s.",
         (),
     )
     stand_in = insert_before(spot.pieces, spot.at, "within", "1", "s")
@@ -178,8 +176,8 @@ def _comma_repair(here: Piece, readings: list[tuple[str, Edited]]) -> Repair:
         here.start,
         here.end,
         f"{here.text} could be one number or several",
-        "Decimals have a point, and the comma of a list has a space after it; read wrongly, a track would lie "
-        "somewhere else on the tape.",
+        "Decimals have a point, and the comma of a list has a space after it; read wrongly, a track would "
+        "lie somewhere else on the tape.",
         tuple(guess(edited, text) for text, edited in readings),
     )
 
@@ -194,7 +192,7 @@ def fractions(spot: Spot) -> Iterator[Found]:
         here.start,
         here.end,
         f"the fraction {here.text} is no number of the language",
-        "Many fractions have no exact decimals and nothing is rounded unseen: write the decimals, such as 0.1.",
+        "Many fractions have no exact decimals, and nothing is rounded unseen: write it as in 0.1.",
         (),
     )
     yield Found((repair,), reword(spot.pieces, spot.at, spot.at + 1, "1").pieces, is_clear=False)
@@ -205,7 +203,9 @@ def period_numbers(spot: Spot) -> Iterator[Found]:
     if spot.rule != "timetable_line" or spot.first not in ("period", "periods"):
         return
     pieces, numbers, end = spot.pieces, list[int](), 1
-    while end < len(pieces) and (pieces[end].kind in ("NUMBER", "COMMAS") or pieces[end].text in AND_WORDS | {",", "to", "-"}):
+    while end < len(pieces) and (
+        pieces[end].kind in ("NUMBER", "COMMAS") or pieces[end].text in AND_WORDS | {",", "to", "-"}
+    ):
         if pieces[end].kind in ("NUMBER", "COMMAS"):
             numbers += [int(part) for part in pieces[end].text.split(",") if part.isdigit()]
         end += 1

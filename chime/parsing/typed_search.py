@@ -8,12 +8,13 @@ what its writer did not write without the grammar agreeing. The number of attemp
 
 from typing import NamedTuple
 
-from lark import UnexpectedInput
 from lark.exceptions import UnexpectedToken
 
 from chime.parsing import typed_days as days
 from chime.parsing import typed_faults as codes
 from chime.parsing import typed_labels as labels
+from chime.parsing import typed_lists as lists
+from chime.parsing import typed_phrases as phrases
 from chime.parsing import typed_quantities as quantities
 from chime.parsing import typed_times as times
 from chime.parsing import typed_words as words
@@ -27,9 +28,9 @@ MOST_ATTEMPTS = 12
 """A line with more mistakes than this is not explained."""
 
 _RECOGNISERS: tuple[Recogniser, ...] = (
-    words.openers,
-    words.parts,
-    words.periods_by_name,
+    phrases.openers,
+    phrases.parts,
+    phrases.periods_by_name,
     days.actions,
     days.every,
     days.holidays,
@@ -48,20 +49,20 @@ _RECOGNISERS: tuple[Recogniser, ...] = (
     days.several_dates,
     days.silences,
     days.instead,
-    words.lists,
-    words.one_or_several,
+    lists.lists,
+    lists.one_or_several,
     words.capitals,
     words.marks,
     words.words_too_many,
     labels.quotes,
-    words.order,
+    phrases.order,
     words.missing_words,
     quantities.missing_units,
     quantities.missing_tolerances,
     labels.bare_words,
-    words.missing_commas,
-    words.added_everywhere,
-    words.commas_too_many,
+    lists.missing_commas,
+    phrases.added_everywhere,
+    lists.commas_too_many,
 )
 """Tried in this order: those that know a whole phrase before those that know a word."""
 
@@ -109,10 +110,8 @@ class _Search:
         text = rendered(pieces)
         try:
             line_parser().parse(text, start=self.rule)
-        except UnexpectedInput as error:
-            assert isinstance(error, UnexpectedToken)
-            at = len(text) if error.token.type == "$END" else error.token.start_pos
-            assert at is not None
+        except UnexpectedToken as error:
+            at = len(text) if error.token.type == "$END" else error.token.start_pos or 0
             accepts = frozenset(error.accepts or ())
             return Spot(self.typed, pieces, piece_of(pieces, at), accepts, self.rule, self.around)
         return None
@@ -123,7 +122,9 @@ class _Search:
         repairs = [repair for found in finds for repair in found.repairs]
         repairs += [piece.slip for piece in pieces if piece.slip]
         repairs += _hard_spaces(typed, pieces, repairs)
-        changes = tuple(change for repair in repairs for option in repair.options[:1] for change in option.changes)
+        changes = tuple(
+            change for repair in repairs for option in repair.options[:1] for change in option.changes
+        )
         if not repairs or clash(changes):
             return None
         if not all(repair.options for repair in repairs) or not all(found.is_clear for found in finds):
@@ -141,7 +142,7 @@ def explain(text: str, rule: str, parses: Parses, around: str) -> Mended | None:
         # A quote that is no quote hid the comment from the cutting of the file; it is none of the line's.
         text = text[: pieces[-1].end]
     search = _Search(text, rule, parses, around)
-    mended = search.run(_Reading(pieces, ()), len(pieces))
+    mended = search.run(_Reading(pieces, ()), len(pieces) + 1)
     if mended is not None:
         return mended
     untold = tuple(piece.slip for piece in pieces if piece.slip and not piece.slip.options) or search.certain
@@ -182,12 +183,13 @@ def _checked(repair: Repair, repairs: list[Repair], typed: str, rule: str, parse
 
 
 def _together(repairs: list[Repair]) -> tuple[Repair, ...]:
-    """Make one fault of the mistakes of one kind that have one answer each, in the order of their places."""
+    """Make one fault of the mistakes of one kind that have at most one answer each, in order of place."""
     groups: dict[tuple[str, str], list[Repair]] = {}
     alone = []
     for repair in sorted(repairs, key=lambda repair: repair.start):
-        if len(repair.options) == 1:
-            groups.setdefault((repair.code.id, repair.options[0].certainty), []).append(repair)
+        if len(repair.options) < 2:
+            certainty = repair.options[0].certainty if repair.options else ""
+            groups.setdefault((repair.code.id, certainty), []).append(repair)
         else:
             alone.append(repair)
     found = alone + [_one_of(group) for group in groups.values()]
@@ -198,6 +200,9 @@ def _one_of(group: list[Repair]) -> Repair:
     first = group[0]
     if len(group) == 1:
         return first
+    headline = f"{first.headline} (and {len(group) - 1} more in this line)"
+    if not first.options:
+        return first._replace(headline=headline)
     options = [repair.options[0] for repair in group]
     texts = list(dict.fromkeys(option.text for option in options))
     option = Option(
@@ -205,5 +210,4 @@ def _one_of(group: list[Repair]) -> Repair:
         ", ".join(texts[:3]) + (" and so on" if len(texts) > 3 else ""),
         tuple(change for each in options for change in each.changes),
     )
-    more = f" (and {len(group) - 1} more in this line)"
-    return first._replace(headline=first.headline + more, options=(option,))
+    return first._replace(headline=headline, options=(option,))

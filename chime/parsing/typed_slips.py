@@ -21,7 +21,9 @@ _DIGITS = "Hours and minutes have two digits each, with a colon between them."
 _HALVES = "Times are those of the 24-hour clock, so that no ring lands in the wrong half of the day."
 
 
-def replacing(code: Code, place: tuple[int, int], words: tuple[str, str], offer: tuple[Certainty, str]) -> Repair:
+def replacing(
+    code: Code, place: tuple[int, int], words: tuple[str, str], offer: tuple[Certainty, str]
+) -> Repair:
     """Return a repair that writes one text in place of another; `words` are its headline and its why."""
     start, end = place
     certainty, text = offer
@@ -40,7 +42,7 @@ def dash(start: int, end: int, typed: str) -> Repair:
         start,
         end,
         f"the plain sign - is wanted here, not {shown}",
-        "A word processor puts longer dashes and minus signs in its place, and they are not signs of the language.",
+        "Word processors put longer dashes and minus signs in its place; they are not signs of the language.",
         (Option("sure", straight, changes),),
     )
 
@@ -121,8 +123,8 @@ def date_without_offer(place: tuple[int, int], typed: str) -> Repair:
         codes.DATE_FORM,
         *place,
         f"the date {typed} is not written year, month, day",
-        "Some write the day first and some the month, and some leave the year out, so no date can be offered: "
-        "write it as in 2026-09-07.",
+        "Some write the day first and some the month, and some leave the year out, so no date can be "
+        "offered: write it as in 2026-09-07.",
         (),
     )
 
@@ -131,4 +133,8 @@ def bare_point(start: int, end: int, typed: str) -> Read:
     """Read a number that begins with its decimal point."""
     headline = f"a number is written 0{typed}, not {typed}"
     why = "A point alone is easily overlooked, and the number is then ten or a hundred times too large."
-    return "NUMBER", f"0{typed}", replacing(codes.NUMBER_FORM, (start, end), (headline, why), ("sure", f"0{typed}"))
+    return (
+        "NUMBER",
+        f"0{typed}",
+        replacing(codes.NUMBER_FORM, (start, end), (headline, why), ("sure", f"0{typed}")),
+    )

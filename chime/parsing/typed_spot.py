@@ -3,13 +3,14 @@
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
+from chime.diagnostics import Code
 from chime.parsing.repair import Option, Repair
 from chime.parsing.typed_line import Edited, Piece, Pieces
 
 NOTHING = Piece("END", "", 0, 0, "")
 
-RANGE_WORDS = frozenset("to until till til through thru -".split())
-AND_WORDS = frozenset("and & + / plus".split())
+RANGE_WORDS = frozenset(["to", "until", "till", "til", "through", "thru", "-"])
+AND_WORDS = frozenset(["and", "&", "+", "/", "plus"])
 
 
 class Spot(NamedTuple):
@@ -75,3 +76,18 @@ def sure(edited: Edited, text: str) -> Option:
 def guess(edited: Edited, text: str) -> Option:
     """Return an option that is probably what was meant."""
     return Option("guess", text, edited.changes)
+
+
+def short(text: str) -> str:
+    """Return a text as it is shown in a headline."""
+    return text if len(text) <= 40 else text[:39] + "\N{HORIZONTAL ELLIPSIS}"
+
+
+def marking(code: Code, pieces: Pieces, words: tuple[str, str], *options: Option) -> Repair:
+    """Return a repair that marks some pieces; `words` are its headline and its why."""
+    return Repair(code, pieces[0].start, pieces[-1].end, *words, options)
+
+
+def one_sure(spot: Spot, code: Code, step: int, words: tuple[str, str], edited: Edited, text: str) -> Found:
+    """Return what is found where one piece is marked and the offer is sure."""
+    return Found((marking(code, (spot.piece(step),), words, sure(edited, text)),), edited.pieces)

@@ -3,15 +3,22 @@
 from collections.abc import Iterator
 
 from chime.parsing import typed_faults as codes
-from chime.parsing.repair import Repair
+from chime.parsing.repair import Option, Repair
 from chime.parsing.typed_line import Edited, Piece, Pieces, both, delete, glue_before, reword
 from chime.parsing.typed_slips import clock_repair, time_repair
 from chime.parsing.typed_spot import AND_WORDS, RANGE_WORDS, Found, Spot, guess, sure
-from chime.parsing.typed_values import CLOCK_WORDS, UNITS, read_clock, read_h_between, unit_meant, weekday_meant
+from chime.parsing.typed_values import (
+    CLOCK_WORDS,
+    UNITS,
+    read_clock,
+    read_h_between,
+    unit_meant,
+    weekday_meant,
+)
 
 _JOINING = RANGE_WORDS | AND_WORDS | {",", "from"}
-_UP_TO = frozenset("until till til".split())
-_LATER, _EARLIER = frozenset("later forward".split()), frozenset("earlier back".split())
+_UP_TO = frozenset(["until", "till", "til"])
+_LATER, _EARLIER = frozenset(["later", "forward"]), frozenset(["earlier", "back"])
 
 
 def is_time(piece: Piece) -> bool:
@@ -82,6 +89,7 @@ def range_signs(spot: Spot) -> Iterator[Found]:
     else:
         word = "to"
         fits = (spot.takes("TO") or glued) and _kind_in_range(left) == _kind_in_range(right) != ""
+        fits = fits and (left.kind != "STRING" or spot.first == "periods")
     if not fits or word == sign.text:
         return
     at = spot.at + step
@@ -155,14 +163,14 @@ def shifts(spot: Spot) -> Iterator[Found]:
     at, here, follower = spot.at, spot.piece(), spot.piece(1)
     unit = follower.text if follower.text in UNITS else unit_meant(follower.text)
     amount, end = (f"{here.text} {unit}", follower.end) if unit else (here.text, here.end)
-    why = "A shift is written + for later and - for earlier; the wrong way would ring every bell at a wrong time."
+    why = "A shift is written + for later and - for earlier; the wrong way, every bell rings at a wrong time."
     step = 2 if unit else 1
     way = spot.piece(step).text
     if way in _LATER | _EARLIER:
         sign, end = "+" if way in _LATER else "-", spot.piece(step).end
         shorter = delete(spot.pieces, at + step, at + step + 1)
         edited = both(shorter, glue_before(shorter.pieces, at, sign))
-        options = (sure(edited, f"{sign}{amount}"),)
+        options: tuple[Option, ...] = (sure(edited, f"{sign}{amount}"),)
     else:
         edited, back = glue_before(spot.pieces, at, "+"), glue_before(spot.pieces, at, "-")
         options = (guess(edited, f"+{amount}"), guess(back, f"-{amount}"))

@@ -36,7 +36,8 @@ def doubts(document: Document, programme: Programme, faults: Sequence[Diagnostic
         lines = sorted({s.line: s for s in errors if _is_inside(s, block, end)}.items())
         here += [Doubt(name, span, None, None) for _, span in lines]
         if not here:
-            here += [Doubt(name, node.span, word, None) for word, node in _names_in(block) if word not in known]
+            lost = [(word, node.span) for word, node in _names_in(block) if word not in known]
+            here += [Doubt(name, span, word, None) for word, span in lost]
     for timetable in programme.timetables:
         base = timetable.like
         here = found.setdefault(timetable.name, [])
@@ -61,9 +62,9 @@ def _name_of(block: Block) -> str | None:
 
 def _end_of(block: Block, document: Document) -> int:
     """Return where the next block of the same file begins."""
-    source = block.span.source
-    later = [b.span.start for b in document.blocks if b.span.source is source and b.span.start > block.span.start]
-    return min(later, default=len(source.text) + 1)
+    source, start = block.span.source, block.span.start
+    starts = [b.span.start for b in document.blocks if b.span.source is source]
+    return min((later for later in starts if later > start), default=len(source.text) + 1)
 
 
 def _is_inside(span: Span, block: Block, end: int) -> bool:

@@ -6,12 +6,12 @@ from operator import itemgetter
 from typing import NamedTuple
 
 from chime import zone_time
-from chime.clock import moment
+from chime.clock import DAY, moment
 from chime.diagnostics import Diagnostic
 from chime.programme.model import Add, Programme
 from chime.rings import ring_faults
 from chime.rings.days import Days, Made, Window
-from chime.rings.model import Removed, Ring, Silenced
+from chime.rings.model import DayProgramme, Removed, Ring, Silenced, labels_of
 from chime.rings.shapes import Signals, longest, reading, reason_key
 
 _PLACE = itemgetter(0, 1, 2)
@@ -35,7 +35,9 @@ class _Expander:
         self.silenced: list[Silenced] = []
 
     def run(self) -> Expanded:
-        rings = self._joined(self._dated())
+        rings = self._dated()
+        if any(self._leaves_its_date(programme) for programme in self.days.programmes):
+            rings = self._joined(sorted(rings, key=_PLACE))
         rings = self._through_clock_changes(rings)
         for window in self.days.windows:
             rings = self._silence(rings, window)
@@ -46,19 +48,32 @@ class _Expander:
 
     def _dated(self) -> list[Ring]:
         found: list[Ring] = []
+        # What is the same on every date is worked out once for each day programme.
+        same = {
+            p.number: [(timedelta(0, r.at), r.zone, r.signal, r.length_ms, labels_of(r.reasons), r.reasons) for r in p.rings]
+            for p in self.days.programmes
+        }
         for day, made in self.days.made.items():
             start, service = datetime(day.year, day.month, day.day), (day,)
-            for at, zone, signal, length, reasons in made.programme.rings:
-                found.append(Ring(start + timedelta(0, at), 0, zone, signal, length, reasons, service))
+            found += [
+                Ring(start + after, 0, zone, signal, length, labels, reasons, service)
+                for after, zone, signal, length, labels, reasons in same[made.programme.number]
+            ]
             if made.silenced:
                 self._note_silenced(start, service, made)
-        found.sort(key=_PLACE)
         return found
+
+    @staticmethod
+    def _leaves_its_date(programme: DayProgramme) -> bool:
+        """Say whether a day programme rings before its date begins or after it ends."""
+        rings = programme.rings
+        return bool(rings) and (rings[0].at < 0 or rings[-1].at >= DAY)
 
     def _note_silenced(self, start: datetime, service: tuple[date], made: Made) -> None:
         for part, stands in made.silenced:
             at = start + timedelta(0, part.at)
-            ring = Ring(at, 0, part.zone, part.signal, part.length_ms, part.reasons, service)
+            labels = labels_of(part.reasons)
+            ring = Ring(at, 0, part.zone, part.signal, part.length_ms, labels, part.reasons, service)
             self.silenced.append(Silenced(ring, stands.special.span, stands.said, "exception"))
 
     def _joined(self, rings: list[Ring]) -> list[Ring]:
@@ -79,7 +94,8 @@ class _Expander:
         if len(names) > 1:
             self.faults.append(ring_faults.nights_meet(one, other, signal))
         service = tuple(sorted({*one.service_days, *other.service_days}))
-        return Ring(one.at, one.fold, one.zone, signal, self.signals[signal].length_ms, reasons, service)
+        length, labels = self.signals[signal].length_ms, labels_of(reasons)
+        return Ring(one.at, one.fold, one.zone, signal, length, labels, reasons, service)
 
     # ---------------------------------------------------------- clock changes
 

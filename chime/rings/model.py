@@ -1,5 +1,6 @@
 """Dated rings, and how each came to be."""
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from typing import Literal, NamedTuple
 
@@ -19,6 +20,11 @@ class Reason(NamedTuple):
     said: tuple[str, ...]
     is_warning: bool
     is_end: bool
+
+
+def labels_of(reasons: Iterable[Reason]) -> tuple[str, ...]:
+    """Return the labels of some causes, each once, in alphabetical order."""
+    return tuple(sorted({reason.label for reason in reasons if reason.label is not None}))
 
 
 class DayRing(NamedTuple):
@@ -45,8 +51,8 @@ class DayProgramme(NamedTuple):
 class Ring(NamedTuple):
     """One sound of one zone at one local time; several causes can share it.
 
-    `at` is naive local time; `fold` 1 is the second pass of a repeated hour. `service_days` are the
-    days whose timetables it is in: two where last night's end meets this morning's start.
+    `at` is naive local time; `fold` 1 is the second pass of a repeated hour. `labels` are those of the
+    causes, each once, in alphabetical order. `service_days` are the days whose timetables it is in: two where last night's end meets this morning's start.
     """
 
     at: datetime
@@ -54,13 +60,9 @@ class Ring(NamedTuple):
     zone: str
     signal: str
     length_ms: int
+    labels: tuple[str, ...]
     reasons: tuple[Reason, ...]
     service_days: tuple[date, ...]
-
-    @property
-    def labels(self) -> tuple[str, ...]:
-        """The labels, each once, in alphabetical order."""
-        return tuple(sorted({r.label for r in self.reasons if r.label is not None}))
 
     @property
     def because(self) -> tuple[str, ...]:

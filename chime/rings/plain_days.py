@@ -6,7 +6,17 @@ from chime.diagnostics import Span
 from chime.programme.model import Programme, Timetable
 from chime.rings.day_model import Against, Difference, PlainDay, Stretch
 from chime.rings.model import DayProgramme
-from chime.rings.shapes import Mark, Shape, Signals, causes, join, makes_rings, reading, signal_of, warnings_of
+from chime.rings.shapes import (
+    Mark,
+    Shape,
+    Signals,
+    causes,
+    join,
+    makes_rings,
+    reading,
+    signal_of,
+    warnings_of,
+)
 from chime.rings.timetables import Shapes
 
 _Key = tuple[Span, str, str, str | None, int]
@@ -72,9 +82,8 @@ def _stretch(ends: dict[str, Mark]) -> Stretch:
     assert mark.period is not None
     period = mark.period
     label = f"Period {period.label}" if period.label.isdigit() else period.label
-    return Stretch(
-        label, mark.zone, start.to if start else None, end.to if end else None, period.is_pause, period.is_quiet, period.span
-    )  # fmt: skip
+    begins, ends_at = start.to if start else None, end.to if end else None
+    return Stretch(label, mark.zone, begins, ends_at, period.is_pause, period.is_quiet, period.span)
 
 
 def _stretch_order(stretch: Stretch) -> tuple[int, int, str, str]:
@@ -92,9 +101,7 @@ def _hold_against(programme: Programme, shapes: Shapes, timetable: Timetable, li
     base, shape = shapes[like], shapes[timetable.name]
     found = [*_taken_and_moved(base, shape, _lines(timetable)), *_added(shape, _lines(timetable))]
     differences = _without_pairs(found)
-    before, now = (
-        {(r.at, r.zone, r.signal) for r in plain_day(programme, shapes, name).rings} for name in (like, timetable.name)
-    )
+    before, now = (_heard(plain_day(programme, shapes, name)) for name in (like, timetable.name))
     own = timetable.each_period
     return Against(
         like,
@@ -104,6 +111,10 @@ def _hold_against(programme: Programme, shapes: Shapes, timetable: Timetable, li
         own.span if own is not None and base.each is not None and own[:3] != base.each[:3] else None,
         tuple(d for d, _ in sorted(differences, key=lambda found: _order(found[0]))),
     )
+
+
+def _heard(day: DayProgramme) -> set[tuple[int, str, str]]:
+    return {(ring.at, ring.zone, ring.signal) for ring in day.rings}
 
 
 _Found = tuple[Difference, str | None]
@@ -137,9 +148,7 @@ def _difference(kind: str, mark: Mark, to: int | None, shape: Shape) -> _Found:
 
 def _without_pairs(found: list[_Found]) -> list[_Found]:
     """Leave out what one line drops and another writes again alike."""
-    dropped, added = (
-        {_sounds(f) for f in found if f[0].kind == kind} for kind in ("dropped", "added")
-    )
+    dropped, added = ({_sounds(f) for f in found if f[0].kind == kind} for kind in ("dropped", "added"))
     return [f for f in found if f[0].kind == "moved" or _sounds(f) not in dropped & added]
 
 
@@ -153,5 +162,5 @@ def _key(mark: Mark, at: int) -> _Key:
 
 
 def _order(difference: Difference) -> tuple[int, int, int, str, str]:
-    kinds = ("dropped", "moved", "added")
-    return kinds.index(difference.kind), difference.at, difference.to or 0, difference.label or "", difference.zone
+    place = ("dropped", "moved", "added").index(difference.kind)
+    return place, difference.at, difference.to or 0, difference.label or "", difference.zone

@@ -9,7 +9,7 @@ from chime.diagnostics.cells import measure
 from chime.programme.model import Programme, Week
 from chime.rings.day_model import Against, Difference, PlainDay, Stretch
 from chime.rings.model import DayRing
-from chime.writers.columns import WIDTH, align, fold, joined, line_of, number, pad, text_of, visible, widths
+from chime.writers.columns import WIDTH, align, fold, joined, line_of, number, text_of, visible, widths
 
 NEXT_MORNING = "+1: next morning, after midnight"
 
@@ -17,13 +17,13 @@ NEXT_MORNING = "+1: next morning, after midnight"
 class Sums(NamedTuple):
     """What the periods and pauses of a zone come to, all in seconds.
 
-    `teaching + pauses + passing - overlaps` is the day from the first start to the last end;
+    `periods + pauses + passing - overlaps` is the day from the first start to the last end;
     `uncounted` are the periods of which a change dropped the start or the end.
     """
 
     start: int
     end: int
-    teaching: int
+    periods: int
     pauses: int
     passing: int
     overlaps: int
@@ -37,14 +37,14 @@ def sums(stretches: Iterable[Stretch]) -> Sums | None:
         return None
     parted = sum(1 for s in stretches if s.start is None or s.end is None)
     pauses = sum(end - start for start, end, is_pause in whole if is_pause)
-    teaching = sum(end - start for start, end, is_pause in whole if not is_pause)
+    periods = sum(end - start for start, end, is_pause in whole if not is_pause)
     passing, reached = 0, whole[0][0]
     for start, end, _ in sorted(whole):
         passing += max(0, start - reached)
         reached = max(reached, end)
     first = min(start for start, _, _ in whole)
-    overlaps = teaching + pauses + passing - (reached - first)
-    return Sums(first, reached, teaching, pauses, passing, overlaps, parted)
+    overlaps = periods + pauses + passing - (reached - first)
+    return Sums(first, reached, periods, pauses, passing, overlaps, parted)
 
 
 def write_clock(seconds: int) -> str:
@@ -76,10 +76,12 @@ class _Day:
         day = self.day
         like = f" like {day.against.base}" if day.against else ""
         lines = [f"timetable {day.name}{like}  ({self._place(day.span)})"]
-        lines += [line for doubt in self.doubts for line in fold(doubt.split(" "), "  INCOMPLETE? ", " ")]
+        for doubt in self.doubts:
+            lines += fold(doubt.split(" "), "  MAY BE INCOMPLETE: ", " ")
         parts = [self._rings(), self._periods(), self._heard(), self._against(), self._faults()]
         lines += [line for part in parts if part for line in ("", *part)]
-        if any(ring.at >= DAY for ring in day.programme.rings) or any((s.end or 0) >= DAY for s in day.stretches):
+        times = [ring.at for ring in day.programme.rings] + [s.end or 0 for s in day.stretches]
+        if max(times, default=0) >= DAY:
             lines += ["", f"  {NEXT_MORNING}"]
         return "\n".join(lines)
 
@@ -93,21 +95,23 @@ class _Day:
         if not rings:
             return ["  nothing rings"]
         signals = {r.signal for r in rings}
-        lines = [f"  every ring: {signals.pop()}"] if len(signals) == 1 else []
-        columns = [_column(zones, found, with_signal=not lines) for zones, found in _alike(rings)]
-        for grid in _side_by_side(columns):
-            lines += _grid(grid)
+        lines = [f"  every ring: {signals.pop()}", ""] if len(signals) == 1 else []
+        alike = _alike(rings, _zone_order(self.programme))
+        columns = [_column(zones, found, with_signal=not lines) for zones, found in alike]
+        for place, grid in enumerate(_side_by_side(columns)):
+            lines += ["", *_grid(grid)] if place else _grid(grid)
         return lines
 
     # ---------------------------------------------------------------- periods
 
     def _periods(self) -> list[str]:
         lines: list[str] = []
-        for zones, stretches in _stretches_alike(self.day.stretches):
+        for zones, stretches in _stretches_alike(self.day.stretches, _zone_order(self.programme)):
             lines += [""] if lines else []
             lines.append(f"  periods and pauses in {', '.join(zones)}")
-            lines += align(_period_rows(stretches) + _sum_rows(stretches), "    ")
+            lines += align(_period_rows(stretches), "    ") + _sum_line(stretches)
         if self.day.must_end is not None:
+            lines += [""] if lines else []
             lines.append(self._must_end(*self.day.must_end))
         return lines
 
@@ -129,8 +133,10 @@ class _Day:
         lines = []
         for audience in self.programme.audiences:
             at = sorted({r.at for r in self.day.programme.rings if r.zone in audience.zones})
-            said = f'  "{visible(audience.label)}" hears {joined(audience.zones) if audience.zones else "nothing"}'
-            lines += fold(map(write_clock, at), f"{said}, {number(len(at), 'time')}: ") if at else [f"{said}: no ring"]
+            zones = [zone for zone in _zone_order(self.programme) if zone in audience.zones]
+            said = f'  "{visible(audience.label)}" hears {joined(zones or ["nothing"])}'
+            times = list(map(write_clock, at)) or ["no ring"]
+            lines += fold(times, f"{said}, {number(len(at), 'time')}: " if at else f"{said}: ")
         return lines
 
     # ---------------------------------------------------------------- against
@@ -141,8 +147,10 @@ class _Day:
             return []
         lines = [f"  against {against.base}: {_kept(against)}"]
         if against.each_period is not None:
-            lines.append(f"    periods ring by its own line, {self._place(against.each_period)}: {text_of(against.each_period)}")
-        return lines + align(_difference_rows(against.differences), "    ")
+            line = against.each_period
+            lines.append(f"    periods ring by its own line, {self._place(line)}: {text_of(line)}")
+        rows = _difference_rows(against.differences, _zone_order(self.programme))
+        return lines + align(rows, "    ")
 
     # ----------------------------------------------------------------- faults
 
@@ -172,13 +180,20 @@ class _Column(NamedTuple):
         return max(measure(text) for text in (self.heading, self.foot, *self.cells.values()))
 
 
-def _alike(rings: Iterable[DayRing]) -> list[tuple[tuple[str, ...], list[DayRing]]]:
+def _zone_order(programme: Programme) -> list[str]:
+    """Return the zones in the order of their tracks, as they stand on the tape."""
+    tracks = {z.name: z.tracks.tracks if z.tracks is not None else (100,) for z in programme.zones}
+    return sorted(tracks, key=lambda name: (tracks[name], name))
+
+
+def _alike(rings: Iterable[DayRing], order: Sequence[str]) -> list[tuple[tuple[str, ...], list[DayRing]]]:
     """Return zones that ring alike together, each with the rings of one of them."""
     by_zone: dict[str, list[DayRing]] = {}
     for ring in rings:
         by_zone.setdefault(ring.zone, []).append(ring)
     by_day: dict[tuple[object, ...], list[str]] = {}
-    for zone, found in sorted(by_zone.items()):
+    for zone in sorted(by_zone, key=order.index):
+        found = by_zone[zone]
         by_day.setdefault(tuple((r.at, r.signal, _labels(r)) for r in found), []).append(zone)
     return [(tuple(zones), by_zone[zones[0]]) for zones in by_day.values()]
 
@@ -193,7 +208,7 @@ def _column(zones: tuple[str, ...], rings: Sequence[DayRing], *, with_signal: bo
     for before, ring in zip([None, *rings], rings, strict=False):
         since = "first" if before is None else write_duration(ring.at - before.at)
         rows.append([since, ring.signal if with_signal else "", _labels(ring)])
-    cells = align([[cell for cell, needed in zip(row, widths(rows), strict=True) if needed] for row in rows], "")
+    cells = align(_without_empty(rows), "")
     length = f", {write_duration(rings[-1].at - rings[0].at)}" if len(rings) > 1 else ""
     foot = f"{number(len(rings), 'ring')}{length}"
     return _Column(", ".join(zones), {r.at: cell for r, cell in zip(rings, cells, strict=True)}, foot)
@@ -215,18 +230,21 @@ def _grid(columns: Sequence[_Column]) -> list[str]:
     rows = [["", *(c.heading for c in columns)]]
     rows += [[write_clock(at), *(c.cells.get(at, "") for c in columns)] for at in times]
     rows.append(["", *(c.foot for c in columns)])
-    return ["", *align(rows, "  ", "   ")] if len(columns) else []
+    return align(rows, "  ", "   ")
 
 
 # --------------------------------------------------------------- periods in rows
 
 
-def _stretches_alike(stretches: Iterable[Stretch]) -> list[tuple[tuple[str, ...], list[Stretch]]]:
+def _stretches_alike(
+    stretches: Iterable[Stretch], order: Sequence[str]
+) -> list[tuple[tuple[str, ...], list[Stretch]]]:
     by_zone: dict[str, list[Stretch]] = {}
     for stretch in stretches:
         by_zone.setdefault(stretch.zone, []).append(stretch)
     by_day: dict[tuple[Stretch, ...], list[str]] = {}
-    for zone, found in sorted(by_zone.items()):
+    for zone in sorted(by_zone, key=order.index):
+        found = by_zone[zone]
         by_day.setdefault(tuple(s._replace(zone="") for s in found), []).append(zone)
     return [(tuple(zones), by_zone[zones[0]]) for zones in by_day.values()]
 
@@ -257,48 +275,57 @@ def _until(stretch: Stretch, following: Stretch | None) -> str:
     gap = following.start - stretch.end
     if gap == 0:
         return ""
-    return f"then {write_duration(gap)} passing" if gap > 0 else f"OVERLAPS the next by {write_duration(-gap)}"
+    if gap < 0:
+        return f"OVERLAPS the next by {write_duration(-gap)}"
+    return f"then {write_duration(gap)} passing"
 
 
-def _sum_rows(stretches: Sequence[Stretch]) -> list[list[str]]:
+def _sum_line(stretches: Sequence[Stretch]) -> list[str]:
     found = sums(stretches)
     if found is None:
         return []
-    parts = [("teaching", found.teaching), ("pauses", found.pauses), ("passing", found.passing)]
+    parts = [("periods", found.periods), ("pauses", found.pauses), ("passing", found.passing)]
     said = " + ".join(f"{word} {write_duration(length)}" for word, length in parts if length)
     if found.overlaps:
         said += f" - overlaps {write_duration(found.overlaps)}"
     if found.uncounted:
         said += f" ({number(found.uncounted, 'period')} without a start or an end not counted)"
-    whole = write_duration(found.end - found.start)
-    return [["the day", f"{write_clock(found.start)} - {write_clock(found.end)}", whole, f"= {said}"]]
+    times = f"{write_clock(found.start)} - {write_clock(found.end)}"
+    return [f"    the day {times} is {write_duration(found.end - found.start)} = {said}"]
 
 
 # ------------------------------------------------------------ differences in rows
 
 
 def _kept(against: Against) -> str:
-    again = f"; {number(against.written_again, 'ring')} dropped and written again alike" if against.written_again else ""
+    again = ""
+    if against.written_again:
+        again = f"; {number(against.written_again, 'ring')} dropped by one line and written alike by another"
     if not against.differences and against.kept == against.base_rings:
         return f"all its {number(against.base_rings, 'ring')}, nothing added{again}"
     return f"{against.kept} of its {number(against.base_rings, 'ring')} stand as they are{again}"
 
 
-def _difference_rows(differences: Sequence[Difference]) -> list[list[str]]:
-    """Return one row for what differs alike: in several zones, or at several times without a label."""
+def _difference_rows(differences: Sequence[Difference], order: Sequence[str]) -> list[list[str]]:
+    """Return a row for what differs alike: in several zones, or at several times under one label."""
     by_time: dict[Difference, list[str]] = {}
     for one in differences:
         by_time.setdefault(one._replace(zone=""), []).append(one.zone)
-    by_zones: dict[tuple[object, ...], list[Difference]] = {}
-    for one, zones in by_time.items():
-        apart = one if one.label is not None or one.to is not None else None
-        by_zones.setdefault((one.kind, tuple(zones), apart), []).append(one)
-    rows = []
-    for (kind, zones, _), found in by_zones.items():
-        times = ", ".join(_moved(one) for one in found)
-        rows.append([str(kind), times, _what(found[0]), "in " + ", ".join(zones)])  # type: ignore[arg-type]
-    shown = [needed > 0 for needed in widths(rows)]
-    return [[cell for cell, is_shown in zip(row, shown, strict=True) if is_shown] for row in rows]
+    alike: dict[tuple[object, ...], list[Difference]] = {}
+    for one, found in by_time.items():
+        zones = ", ".join(sorted(found, key=order.index))
+        apart = one if one.to is not None else (one.label, one.warnings)
+        alike.setdefault((one.kind, apart, zones), []).append(one)
+    rows: list[list[str]] = []
+    for (kind, _, zones), same in alike.items():
+        rows.append([str(kind), ", ".join(map(_moved, same)), _what(same[0]), f"in {zones}"])
+    return _without_empty(rows)
+
+
+def _without_empty(rows: Sequence[Sequence[str]]) -> list[list[str]]:
+    """Return rows without the columns in which nothing stands."""
+    needed = widths(rows)
+    return [[cell for place, cell in enumerate(row) if needed[place]] for row in rows]
 
 
 def _moved(one: Difference) -> str:
@@ -315,18 +342,22 @@ def _what(one: Difference) -> str:
 
 def write_weeks(programme: Programme, days: Sequence[PlainDay]) -> str:
     """Return what each week and each cycle comes to, zone by zone; empty if there is none."""
-    by_name = {day.name: day for day in days}
-    blocks = [_week(week, by_name, programme.span) for week in programme.weeks]
+    by_name, order = {day.name: day for day in days}, _zone_order(programme)
+    blocks = [_week(week, programme.span) + _totals(_runs(week), by_name, order) for week in programme.weeks]
     for cycle in programme.cycles:
         names = [choice.timetable for choice in cycle.days]
         listed = [f"day {n} {name or 'silent'}" for n, name in enumerate(names, 1)]
         heading = f"cycle {cycle.name}  ({line_of(cycle.span, programme.span)}): "
-        blocks.append([*fold(listed, heading), *_totals(names, by_name)])
+        blocks.append([*fold(listed, heading, "; "), *_totals(names, by_name, order)])
     return "".join("\n" + "\n".join(block) + "\n" for block in blocks)
 
 
-def _week(week: Week, by_name: Mapping[str, PlainDay], main: Span) -> list[str]:
-    names = [choice.timetable for choice in week.days]
+def _runs(week: Week) -> list[str | None]:
+    return [choice.timetable for choice in week.days]
+
+
+def _week(week: Week, main: Span) -> list[str]:
+    names = _runs(week)
     stretches: list[list[int]] = []
     for weekday, name in enumerate(names):
         if stretches and names[stretches[-1][-1]] == name:
@@ -334,7 +365,7 @@ def _week(week: Week, by_name: Mapping[str, PlainDay], main: Span) -> list[str]:
         else:
             stretches.append([weekday])
     listed = [f"{_weekdays(found)} {names[found[0]] or 'silent'}" for found in stretches]
-    return [*fold(listed, f"week {week.name}  ({line_of(week.span, main)}): "), *_totals(names, by_name)]
+    return fold(listed, f"week {week.name}  ({line_of(week.span, main)}): ", "; ")
 
 
 def _weekdays(found: Sequence[int]) -> str:
@@ -342,23 +373,22 @@ def _weekdays(found: Sequence[int]) -> str:
     return first if len(found) == 1 else f"{first}, {last}" if len(found) == 2 else f"{first} to {last}"
 
 
-def _totals(names: Iterable[str | None], by_name: Mapping[str, PlainDay]) -> list[str]:
+def _totals(names: Iterable[str | None], by_name: Mapping[str, PlainDay], order: Sequence[str]) -> list[str]:
     run = [by_name[name] for name in names if name is not None]
-    zones = sorted({r.zone for day in run for r in day.programme.rings} | {s.zone for day in run for s in day.stretches})
-    by_sums: dict[tuple[str, ...], list[str]] = {}
-    for zone in zones:
+    zones = {part.zone for day in run for part in (*day.programme.rings, *day.stretches)}
+    by_sums: dict[tuple[str, str], list[str]] = {}
+    for zone in sorted(zones, key=order.index):
         by_sums.setdefault(_zone_totals(zone, run), []).append(zone)
     return align([["in " + ", ".join(found), *words] for words, found in by_sums.items()])
 
 
-def _zone_totals(zone: str, run: Sequence[PlainDay]) -> tuple[str, ...]:
+def _zone_totals(zone: str, run: Sequence[PlainDay]) -> tuple[str, str]:
     rings = sum(1 for day in run for ring in day.programme.rings if ring.zone == zone)
     added = [s for s in (sums([s for s in day.stretches if s.zone == zone]) for day in run) if s is not None]
-    words = []
-    for word, length in (
-        ("teaching", sum(s.teaching for s in added)),
+    parts = (
+        ("periods", sum(s.periods for s in added)),
         ("pauses", sum(s.pauses for s in added)),
         ("passing", sum(s.passing for s in added)),
-    ):
-        words.append(f"{word} {write_duration(length)}" if added else "")
-    return number(rings, "ring"), *(word for word in words if word)
+    )
+    words = (f"{word} {write_duration(length)}" for word, length in parts if length)
+    return number(rings, "ring"), ", ".join(words)

@@ -1,0 +1,152 @@
+"""Speed as ratios, measured as whole processes side by side; prints, and judges nothing.
+
+    python tests/bench/ratios.py [--quick]
+
+Each pair is run in turn (A B A B ...) and the median of the ratios pair by pair is printed, so that a
+machine that slows down slows both. Peak memory is the kernel's own count for the finished process.
+"""
+
+import os
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Sequence
+from pathlib import Path
+from typing import NamedTuple
+
+sys.path.insert(0, str(Path(__file__).parent.parent.parent))
+
+from tests.bench import year_programme
+
+PYTHON = sys.executable
+
+
+class Run(NamedTuple):
+    """Seconds and peak memory (MiB) of one finished process."""
+
+    seconds: float
+    peak_mib: float
+
+
+def run(command: Sequence[str]) -> Run:
+    """Run a command to its end, its output thrown away."""
+    begin = time.perf_counter()
+    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    _, status, usage = os.wait4(process.pid, 0)
+    seconds = time.perf_counter() - begin
+    process.returncode = os.waitstatus_to_exitcode(status)
+    assert process.returncode == 0, f"{' '.join(command)} failed"
+    return Run(seconds, usage.ru_maxrss / 1024)
+
+
+def compare(name: str, ours: Sequence[str], other: Sequence[str], rounds: int) -> None:
+    """Print the median ratio of our command against another, pair by pair."""
+    run(ours), run(other)
+    pairs = [(run(ours), run(other)) for _ in range(rounds)]
+    ratios = sorted(a.seconds / b.seconds for a, b in pairs)
+    middle = statistics.median(ratios)
+    peak = max(a.peak_mib for a, _ in pairs)
+    print(f"{name:<58} {middle:6.2f} x   ({ratios[0]:.2f} to {ratios[-1]:.2f}; peak {peak:.0f} MiB)")
+
+
+def _python(code: str) -> list[str]:
+    return [PYTHON, "-c", code]
+
+
+def _chime(*arguments: str) -> list[str]:
+    return [PYTHON, "-c", "from chime.__main__ import main; main()", *arguments]
+
+
+def lines_per_second(sizes: Sequence[int]) -> None:
+    """Print how fast files of growing size are checked, in lines a second."""
+    from chime.compiler import check
+    from chime.diagnostics import is_error
+    from chime.file_access import Unreadable
+
+    for size in sizes:
+        text = year_programme.long_text(size)
+        begin = time.perf_counter()
+        found = check("long.chime", text.encode(), lambda _: Unreadable("none"))
+        seconds = time.perf_counter() - begin
+        assert not is_error(found.diagnostics)
+        print(f"check of {size:>6,} lines {'':<34} {size / seconds:>8,.0f} lines/s")
+
+
+def reading_rings(folder: Path, programme: Path) -> None:
+    """Print how much faster a year's rings are made and read here than expanded from a calendar."""
+    import icalendar
+    import recurring_ical_events
+
+    from chime.compiler import check
+    from chime.file_access import Unreadable
+
+    out = folder / "out"
+    subprocess.run(
+        _chime("compile", str(programme), "--out", str(out)), check=True, stdout=subprocess.DEVNULL
+    )
+    content = programme.read_bytes()
+
+    def ours() -> tuple[int, int]:
+        calendar = check("year.chime", content, lambda _: Unreadable("none")).calendar
+        assert calendar is not None
+        seconds = sum(ring.length_ms for ring in calendar.rings) // 1000
+        return len(calendar.rings), seconds + sum(
+            len(label) for ring in calendar.rings for label in ring.labels
+        )
+
+    def theirs() -> tuple[int, int]:
+        calendar = icalendar.Calendar.from_ical((out / "calendar.ics").read_bytes())
+        events = recurring_ical_events.of(calendar).between((2026, 9, 1), (2027, 8, 1))
+        seconds = sum(int((event.end - event.start).total_seconds()) for event in events)
+        return len(events), seconds + sum(len(str(event["SUMMARY"])) for event in events)
+
+    timed = []
+    for work in (ours, theirs):
+        begin = time.perf_counter()
+        count, _ = work()
+        timed.append((count, time.perf_counter() - begin))
+    assert timed[0][0] == timed[1][0], timed
+    name = f"{timed[0][0]:,} rings made and read, against a calendar reader"
+    print(f"{name:<58} {timed[1][1] / timed[0][1]:6.0f} x   faster")
+
+
+def prepare() -> None:
+    """Bring the checkout to the state of an installed package: tables saved, modules compiled."""
+    import compileall
+
+    from chime.parsing import grammar
+
+    text = grammar.grammar_text()
+    Path(grammar.TABLES).write_bytes(grammar.saved_tables(text))
+    compileall.compile_dir(str(Path(grammar.__file__).parent.parent), quiet=1)
+
+
+def main() -> None:
+    """Print every ratio."""
+    quick = "--quick" in sys.argv
+    rounds = 3 if quick else 15
+    prepare()
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        plain, holidays = folder / "year.chime", folder / "holidays.chime"
+        plain.write_text(year_programme.text(), encoding="utf-8")
+        holidays.write_text(year_programme.text(holidays=True), encoding="utf-8")
+        base = _python("import lark, click")
+        compare(
+            "check of a year, four zones, against import lark, click",
+            _chime("check", str(plain)),
+            base,
+            rounds,
+        )
+        compare("the same with public holidays", _chime("check", str(holidays)), base, rounds)
+        heavy = _python("import lark, click, icalendar, jinja2, typst")
+        compile_ = _chime("compile", str(plain), "--out", str(folder / "made"))
+        compare("compile, against import of what it stands on", compile_, heavy, rounds)
+        reading_rings(folder, plain)
+        lines_per_second((1_000, 5_000) if quick else (1_000, 5_000, 50_000))
+
+
+if __name__ == "__main__":
+    main()
