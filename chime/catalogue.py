@@ -26,15 +26,15 @@ MODULES = (
 """The modules that hold codes, in the order of the stages; each has a tuple called CODES."""
 
 IN_WORDS = {
-    "parsing": "reading the text",
-    "programme": "names and values",
-    "rings": "working out the rings",
-    "tape": "laying out the tape",
-    "verify": "checking rings and tape",
-    "writers": "writing the outputs",
-    "chime": "chime itself",
+    "parsing": "while reading the text",
+    "programme": "while checking names and values",
+    "rings": "while working out the rings",
+    "tape": "while laying out the tape",
+    "verify": "while checking rings and tape",
+    "writers": "while writing the outputs",
+    "chime": "in chime itself",
 }
-"""What each stage does, in the order of the stages."""
+"""Where a fault of each stage is found, in the order of the stages."""
 
 
 @cache
@@ -54,9 +54,22 @@ def find(word: str) -> Code | None:
 
 
 def near(word: str) -> tuple[Code, ...]:
-    """Return the codes whose number or slug is clearly nearest to a word that is neither; perhaps none."""
+    """Return the codes that were probably meant by a word that is none; perhaps no code at all.
+
+    First those whose number or slug is a slip or two away. A number for which there are none, or too many
+    to choose from, has the codes before and after it.
+    """
     from chime.diagnostics.suggest import nearest
 
-    names = {name: code for code in every_code() for name in (code.id, code.slug)}
-    found = nearest(word.upper(), names) or nearest(word.casefold(), names)
-    return tuple(dict.fromkeys(names[name] for name in found))
+    named = {name: code for code in every_code() for name in (code.id, code.slug)}
+    found = nearest(word.upper(), named) or nearest(word.casefold(), named)
+    return tuple(dict.fromkeys(named[name] for name in found)) or _neighbours(word.upper())
+
+
+def _neighbours(number: str) -> tuple[Code, ...]:
+    alike = [code for code in every_code() if code.id[0] == number[:1]]
+    if not (alike and len(number) == len(alike[0].id) and number[1:].isdecimal()):
+        return ()
+    before = [code for code in alike if code.id < number][-1:]
+    after = [code for code in alike if code.id > number][:1]
+    return (*before, *after)

@@ -42,6 +42,13 @@ class Drafted(NamedTuple):
     diagnostics: tuple[Diagnostic, ...]
 
 
+class Proven(NamedTuple):
+    """What may be written, None where there is an error, and every fault in order of place."""
+
+    verified: Verified | None
+    diagnostics: tuple[Diagnostic, ...]
+
+
 class Compiled(NamedTuple):
     """The files of a compile, none where there is an error, and every fault in order of place."""
 
@@ -84,21 +91,28 @@ def times(file: str, content: bytes, read_file: ReadFile) -> Drafted:
     return Drafted(built.programme, days, doubtful, order((*read, *faults)))
 
 
+def lay_open(file: str, content: bytes, read_file: ReadFile) -> Proven:
+    """Take a programme's bytes through every stage but the writers, and give what they found."""
+    from chime.tape.lay_out import lay_out
+    from chime.verify import verify
+
+    checked = check(file, content, read_file)
+    if checked.programme is None or checked.calendar is None:
+        return Proven(None, checked.diagnostics)
+    laid_out = lay_out(checked.programme, checked.calendar)
+    proven = verify(checked.programme, checked.calendar, laid_out.tapes)
+    faults = order((*checked.diagnostics, *laid_out.diagnostics, *proven.diagnostics))
+    return Proven(None if is_error(faults) else proven.verified, faults)
+
+
 def compile_programme(
     file: str, content: bytes, read_file: ReadFile, *, strict: bool = False, paper: str = "a4"
 ) -> Compiled:
     """Take a programme's bytes through all six stages; with `strict` a warning stops it too."""
-    from chime.tape.lay_out import lay_out
-    from chime.verify import verify
     from chime.writers.registry import write_all
 
-    checked = check(file, content, read_file)
-    if checked.programme is None or checked.calendar is None:
-        return Compiled(None, (), checked.diagnostics)
-    laid_out = lay_out(checked.programme, checked.calendar)
-    proven = verify(checked.programme, checked.calendar, laid_out.tapes)
-    faults = order((*checked.diagnostics, *laid_out.diagnostics, *proven.diagnostics))
-    if is_error(faults) or (strict and faults):
-        return Compiled(None, (), faults)
+    proven = lay_open(file, content, read_file)
+    if proven.verified is None or (strict and proven.diagnostics):
+        return Compiled(None, (), proven.diagnostics)
     artefacts = write_all(proven.verified, paper=paper)  # type: ignore[arg-type]
-    return Compiled(proven.verified, artefacts, faults)
+    return Compiled(proven.verified, artefacts, proven.diagnostics)

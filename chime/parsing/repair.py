@@ -79,9 +79,10 @@ def carry_out(text: str, changes: tuple[Change, ...]) -> str:
 
 
 def clash(changes: tuple[Change, ...]) -> bool:
-    """Say whether two changes overlap, or insert at the same place."""
-    ordered = sorted(changes)
+    """Say whether two changes overlap, insert at the same place, or take a comma away to put one there."""
     return any(
-        right.start < left.end or (left.start, left.end) == (right.start, right.end)
-        for left, right in pairwise(ordered)
+        right.start < left.end
+        or (left.start, left.end) == (right.start, right.end)
+        or (left.end == right.start and {left.text.strip(), right.text.strip()} == {",", ""})
+        for left, right in pairwise(sorted(changes))
     )

@@ -10,7 +10,7 @@ from chime.parsing.typed_times import is_time
 from chime.parsing.words import RESERVED
 
 _ENDS = (RESERVED | {"on", "quiet", "at"}) - {"as", "like", "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}
-_NO_NAMES = RESERVED | {"the", "and", "of", "by", "for", "is", "at", "with"}
+_NO_NAMES = RESERVED | {"the", "and", "of", "by", "for", "is", "at", "with", "within", "passing"}
 _LABEL_WHY = "Without quotes nobody could tell where the label ends and the line goes on."
 _ZONES_WHY = "Zones stand after the word in, so that they are not mistaken for anything else."
 

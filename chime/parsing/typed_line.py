@@ -16,7 +16,11 @@ from chime.parsing.typed_values import DASHES, DASHES_STRAIGHT, MONTHS
 
 
 class Piece(NamedTuple):
-    """A word, a value or a sign of a line; `gap` are the spaces before it, made ordinary."""
+    """A word, a value or a sign of a line.
+
+    `gap` are the spaces before it in the line as mended, made ordinary; `lead` is the number of
+    characters between it and the piece before it in the line as typed.
+    """
 
     kind: str
     text: str
@@ -24,6 +28,7 @@ class Piece(NamedTuple):
     end: int
     gap: str
     slip: Repair | None = None
+    lead: int = 0
 
 
 Pieces = tuple[Piece, ...]
@@ -96,7 +101,7 @@ def cut(text: str) -> Pieces:
         assert match is not None
         if match.group() == "#":
             break
-        pieces.append(_piece(match, ordinary(text[done:at])))
+        pieces.append(_piece(match, ordinary(text[done:at]))._replace(lead=at - done))
         done = match.end()
         at = _gap_end(text, done)
     return tuple(pieces)
@@ -159,25 +164,24 @@ def reword(pieces: Pieces, i: int, j: int, *words: str) -> Edited:
     for number, word in enumerate(words):
         start, end = old[number][2:4] if len(words) == len(old) else (old[0].start, old[-1].end)
         gap = before if number == 0 else "" if word == "," else " "
-        new.append(Piece(kind_of(word), word, start, end, gap))
+        new.append(Piece(kind_of(word), word, start, end, gap, lead=0 if number else old[0].lead))
     text = before.removeprefix(old[0].gap) + _said(tuple(new)) + after
     return Edited((*pieces[:i], *new, *_spaced(rest, after)), (Change(old[0].start, old[-1].end, text),))
 
 
 def delete(pieces: Pieces, i: int, j: int) -> Edited:
-    """Take the pieces from i up to j away, with the spaces after them."""
-    rest, last = pieces[j:], pieces[j - 1]
-    # Behind a comma a line may have been carried on; the line end stays.
-    if rest and (pieces[i].gap or i == 0) and last.text != ",":
-        rest = (rest[0]._replace(gap=pieces[i].gap), *rest[1:])
-        change = Change(pieces[i].start, rest[0].start, "")
-    elif not rest and i and pieces[i - 1].text != ",":
-        change = Change(pieces[i - 1].end, last.end, "")
+    """Take the pieces from i up to j away, with the spaces before them."""
+    here, rest, last = pieces[i], pieces[j:], pieces[j - 1]
+    # Behind a comma the spaces may hold the end of a line; those after the word go instead.
+    if rest and (i == 0 or pieces[i - 1].text == ","):
+        rest = (rest[0]._replace(gap=here.gap), *rest[1:])
+        change = Change(here.start, rest[0].start, "")
+    elif here.gap and here.lead:
+        change = Change(here.start - here.lead, last.end, "")
     else:
-        glued = bool(rest) and not rest[0].gap and i > 0
-        after = _between(pieces[i - 1].text, rest[0].text) if glued else ""
+        after = _between(pieces[i - 1].text, rest[0].text) if i and rest and not rest[0].gap else ""
         rest = _spaced(rest, after)
-        change = Change(pieces[i].start, last.end, after)
+        change = Change(here.start, last.end, after)
     return Edited((*pieces[:i], *rest), (change,))
 
 
@@ -236,7 +240,7 @@ def move(pieces: Pieces, i: int, j: int, k: int) -> Edited:
 def put_in_quotes(pieces: Pieces, i: int, j: int, typed: str) -> Edited:
     """Read the pieces from i up to j, as typed, as one label."""
     start, end = pieces[i].start, pieces[j - 1].end
-    label = Piece("STRING", f'"{typed[start:end]}"', start, end, pieces[i].gap)
+    label = Piece("STRING", f'"{typed[start:end]}"', start, end, pieces[i].gap, lead=pieces[i].lead)
     changes = (Change(start, start, '"'), Change(end, end, '"'))
     return Edited((*pieces[:i], label, *pieces[j:]), changes)
 

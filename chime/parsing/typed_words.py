@@ -41,7 +41,7 @@ _TOO_MANY = {
     "of": ("NUMBER", "TIME"),
     "for": ("NUMBER",),
     "is": ("NUMBER", "TIME", "NAME"),
-    "the": ("NAME", "NUMBER", "TIME", "DATE", "STRING", "U_S", "U_IN"),
+    "the": ("NAME", "NUMBER", "TIME", "DATE", "STRING", "U_S", "U_IN", "MON"),
 }
 """Words that a line does without, and what must fit in their place."""
 
@@ -112,7 +112,8 @@ def _is_too_much(spot: Spot, step: int) -> bool:
     if step == -1:
         # Where a name can stand, the article was read as one.
         return word.text == "the"
-    if word.kind == "WORD" and word.text == spot.piece(-1).text:
+    before = spot.piece(-1)
+    if word.kind == "WORD" and word.text == before.text and not spot.typed[before.end : word.start].strip():
         return True
     if spot.at == 0 and word.text not in ("on", "the"):
         return False

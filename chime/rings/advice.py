@@ -69,21 +69,45 @@ def _runs_together(rings: tuple[DayRing, ...]) -> list[list[DayRing]]:
 
 
 def _nearly_alike(programme: Programme, shapes: Shapes, days: Days) -> list[Diagnostic]:
-    """Warn of two timetables that run and differ in one ring, unless one is written `like` the other."""
+    """Warn of timetables that run and differ in one ring, unless one is written `like` the other.
+
+    Each is held against the first of its near-twins only.
+    """
     signals: Signals = {s.name: s for s in programme.signals}
     declared = {t.name: t for t in programme.timetables}
     run = sorted({d.runs for d in days.days if d.runs is not None})
     sounded = {name: _sounded(shapes, name, signals) for name in run}
     faults = []
-    for n, one in enumerate(run):
-        for other in run[n + 1 :]:
-            related = declared[one].like == other or declared[other].like == one
+    for other, ones in _candidates(sounded).items():
+        for one in ones:
             only_one, only_other = sounded[one] - sounded[other], sounded[other] - sounded[one]
+            related = declared[one].like == other or declared[other].like == one
             if related or not (only_one or only_other) or len(only_one) > 1 or len(only_other) > 1:
                 continue
             spans = declared[other].span, declared[one].span
             faults.append(ring_faults.nearly_alike(*spans, (one, other), _difference(only_one, only_other)))
+            break
     return faults
+
+
+def _candidates(sounded: dict[str, set[Sounded]]) -> dict[str, list[str]]:
+    """Return for each timetable the earlier ones that may differ from it in one ring.
+
+    Two sets that differ in one member are equal once each has lost one: so they share a combined hash
+    of all members, or of all but one. The work grows with the rings and not with the pairs.
+    """
+    seen: dict[int, list[str]] = {}
+    found: dict[str, list[str]] = {}
+    for name, rings in sounded.items():
+        whole = 0
+        for ring in rings:
+            whole ^= hash(ring)
+        keys = {whole, *(whole ^ hash(ring) for ring in rings)}
+        near = {other for key in keys for other in seen.get(key, ())}
+        found[name] = sorted(near)
+        for key in keys:
+            seen.setdefault(key, []).append(name)
+    return found
 
 
 def _sounded(shapes: Shapes, name: str, signals: Signals) -> set[Sounded]:

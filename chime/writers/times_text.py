@@ -311,14 +311,14 @@ def _difference_rows(differences: Sequence[Difference], order: Sequence[str]) ->
     by_time: dict[Difference, list[str]] = {}
     for one in differences:
         by_time.setdefault(one._replace(zone=""), []).append(one.zone)
-    alike: dict[tuple[object, ...], list[Difference]] = {}
+    alike: dict[tuple[str, object, str], list[Difference]] = {}
     for one, found in by_time.items():
         zones = ", ".join(sorted(found, key=order.index))
         apart = one if one.to is not None else (one.label, one.warnings)
         alike.setdefault((one.kind, apart, zones), []).append(one)
     rows: list[list[str]] = []
     for (kind, _, zones), same in alike.items():
-        rows.append([str(kind), ", ".join(map(_moved, same)), _what(same[0]), f"in {zones}"])
+        rows.append([kind, ", ".join(map(_moved, same)), _what(same[0]), f"in {zones}"])
     return _without_empty(rows)
 
 
@@ -375,7 +375,8 @@ def _weekdays(found: Sequence[int]) -> str:
 
 def _totals(names: Iterable[str | None], by_name: Mapping[str, PlainDay], order: Sequence[str]) -> list[str]:
     run = [by_name[name] for name in names if name is not None]
-    zones = {part.zone for day in run for part in (*day.programme.rings, *day.stretches)}
+    zones = {ring.zone for day in run for ring in day.programme.rings}
+    zones |= {stretch.zone for day in run for stretch in day.stretches}
     by_sums: dict[tuple[str, str], list[str]] = {}
     for zone in sorted(zones, key=order.index):
         by_sums.setdefault(_zone_totals(zone, run), []).append(zone)
