@@ -17,6 +17,7 @@ MODULES = (
     "chime.programme.block_faults",
     "chime.programme.advice",
     "chime.programme.machine_faults",
+    "chime.programme.outside_faults",
     "chime.rings.change_faults",
     "chime.rings.ring_faults",
     "chime.tape.faults",

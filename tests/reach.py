@@ -6,17 +6,18 @@ alternative that has a name, and in it each part once written and, where it may 
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Mapping
-from contextlib import contextmanager
-from typing import Any, Iterator, NamedTuple
+from collections.abc import Callable, Iterable
+from typing import Any, NamedTuple
 
 import pytest
 from lark import Lark
 from lark.grammar import Rule
 
 from chime.diagnostics import Source
-from chime.parsing.grammar import OPENER, line_parser
+from chime.parsing.grammar import OPENER
 from chime.parsing.parser import read_blocks
+
+Alternative = tuple[str, str]
 
 
 class Part(NamedTuple):
@@ -25,37 +26,51 @@ class Part(NamedTuple):
     rule: str
     alternative: str
     symbol: str
-    written: bool
+    is_written: bool
 
     def __str__(self) -> str:
-        how = "written" if self.written else "left out"
         name = self.rule if self.alternative == self.rule else f"{self.rule} -> {self.alternative}"
-        return f"{name}: {self.symbol} {how}"
+        return f"{name}: {self.symbol} {'written' if self.is_written else 'left out'}"
 
 
-def _alternative_of(rule: Rule) -> tuple[str, str]:
+def alternative_of(rule: Rule) -> Alternative:
+    """The rule's name and the name of the node that it makes."""
     origin = str(rule.origin.name)
     return origin, rule.alias or origin
 
 
-def _symbols_of(rule: Rule) -> frozenset[str]:
-    """The symbols of a rule; a list's rule for itself (`a, b` and again) is no part of what is written."""
-    return frozenset(symbol.name for symbol in rule.expansion if symbol != rule.origin)
+def symbols_by_rule(rules: Iterable[Rule]) -> dict[Rule, frozenset[str]]:
+    """The symbols of each rule; one that an alternative may have twice is told by what stands before it.
+
+    A list's rule for itself (`a, b` and again) is no part of what is written.
+    """
+    names = {rule: [s.name for s in rule.expansion if s != rule.origin] for rule in rules}
+    twice: dict[Alternative, set[str]] = defaultdict(set)
+    for rule, found in names.items():
+        twice[alternative_of(rule)] |= {name for name in found if found.count(name) > 1}
+    return {
+        rule: frozenset(
+            f"{name} after {before}" if name in twice[alternative_of(rule)] else name
+            for before, name in zip(["nothing", *found], found, strict=False)
+        )
+        for rule, found in names.items()
+    }
 
 
 def parts_of(rules: Iterable[Rule]) -> frozenset[Part]:
-    """Every part of every alternative, written and where it may be left out left out."""
-    ways: dict[tuple[str, str], set[frozenset[str]]] = defaultdict(set)
-    for rule in rules:
-        ways[_alternative_of(rule)].add(_symbols_of(rule))
+    """Every part of every alternative, written, and left out where it may be."""
+    ways: dict[Alternative, set[frozenset[str]]] = defaultdict(set)
+    for rule, symbols in symbols_by_rule(rules).items():
+        ways[alternative_of(rule)].add(symbols)
     found: set[Part] = set()
-    for alternative, symbols in ways.items():
-        found |= {Part(*alternative, symbol, True) for way in symbols for symbol in way}
-        found |= {Part(*alternative, s, False) for one in symbols for other in symbols for s in one - other}
+    for alternative, symbols_of_ways in ways.items():
+        every = frozenset().union(*symbols_of_ways)
+        for symbols in symbols_of_ways:
+            found |= {Part(*alternative, symbol, symbol in symbols) for symbol in every}
     return frozenset(found)
 
 
-class Reader:
+class NotingParser:
     """A line parser that notes which rules it reduces; stands in for lark's own in `read_blocks`."""
 
     def __init__(self, parser: Lark) -> None:
@@ -63,7 +78,6 @@ class Reader:
         self.rules: set[Rule] = set()
 
     def parse(self, text: str, start: str = OPENER) -> Any:
-        """Parse a line as the parser does, and note the rules."""
         interactive = self.parser.parse_interactive(text, start=start)
         conf = interactive.parser_state.parse_conf
         conf.callbacks = {rule: self._noting(rule, call) for rule, call in conf.callbacks.items()}
@@ -76,15 +90,23 @@ class Reader:
 
         return noted
 
-    def parts(self) -> frozenset[Part]:
-        """The parts that the parsed lines wrote and left out."""
-        possible = parts_of(self.parser.rules)
-        of_alternative: dict[tuple[str, str], set[Part]] = defaultdict(set)
-        for part in possible:
-            of_alternative[part.rule, part.alternative].add(part)
+    def reached(self) -> frozenset[Part]:
+        """The parts that the parsed lines wrote, and those that they left out."""
+        symbols = symbols_by_rule(self.parser.rules)
         return frozenset(
             part
+            for part in parts_of(self.parser.rules)
             for rule in self.rules
-            for part in of_alternative[_alternative_of(rule)]
-            if (part.symbol in _symbols_of(rule)) == part.written
+            if alternative_of(rule) == part[:2] and (part.symbol in symbols[rule]) == part.is_written
         )
+
+
+def read_noting(texts: Iterable[tuple[str, str]], parser: Lark) -> NotingParser:
+    """Read texts, each with its file's name, none of which may have a line that cannot be read."""
+    noting = NotingParser(parser)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("chime.parsing.parser.line_parser", lambda: noting)
+        for name, text in texts:
+            found = read_blocks(Source(name, text)).diagnostics
+            assert not found, f"{name}: {found[0].headline}"
+    return noting

@@ -14,7 +14,7 @@ PACKAGE = ROOT / "chime"
 STAGES = ("parsing", "programme", "rings", "tape", "verify", "writers")
 
 BASE = {"chime.clock", "chime.diagnostics"}
-MODELS = {"chime.programme.model", "chime.rings.model", "chime.tape.model", "chime.verify.model"}
+MODELS = {"chime.programme.model", "chime.rings.model", "chime.tape.model", "chime.verify.model", "chime.rings.day_model"}
 
 MAY_IMPORT: dict[str, set[str]] = {
     "chime.clock": set(),

@@ -77,6 +77,23 @@ BESIDES = {
 }
 """What an example cannot help giving besides: a supply or a load that no check reads yet is warned of."""
 
+DAYS_IN = f'{FRAME}exceptions\n  days in "closures.ics" silent'.encode()
+
+# Written by hand after RFC 5545, sections 3.4 and 3.6.1.
+AN_HOUR_IS_NO_CLOSED_DAY = b"""\
+BEGIN:VCALENDAR\r
+VERSION:2.0\r
+PRODID:-//Frame School//Closures//EN\r
+BEGIN:VEVENT\r
+UID:closed@frame.example\r
+DTSTAMP:20260820T120000Z\r
+DTSTART:20261026T090000\r
+DTEND:20261026T100000\r
+SUMMARY:Closed\r
+END:VEVENT\r
+END:VCALENDAR\r
+"""
+
 SHOWN_BY_FILES: dict[str, tuple[bytes, dict[str, bytes]]] = {
     "F102": (FRAME.replace("Frame", "Fr\N{LATIN SMALL LETTER E WITH ACUTE}me").encode("latin-1"), {}),
     "F103": (FRAME.replace("Frame", "Fra\x07me").encode(), {}),
@@ -86,6 +103,8 @@ SHOWN_BY_FILES: dict[str, tuple[bytes, dict[str, bytes]]] = {
     "F113": (f'use "a.chime"\nuse "./a.chime"\n{FRAME}'.encode(), {"a.chime": b"# empty"}),
     "N365": (FRAME[FRAME.index("zone") :].encode(), {}),
     "N367": (f'use "a.chime"\n{FRAME}'.encode(), {"a.chime": b'programme "Used"'}),
+    "N383": (DAYS_IN, {"closures.ics": b"Half term: the last week of October\r\n"}),
+    "N384": (DAYS_IN, {"closures.ics": AN_HOUR_IS_NO_CLOSED_DAY}),
     "N370": (FRAME[: FRAME.index("zone")].encode(), {}),
 }
 """Codes with no example, for it would need other files, odd bytes, or a block left out that every example

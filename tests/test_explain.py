@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
@@ -10,6 +11,8 @@ from click.testing import CliRunner, Result
 from chime.catalogue import IN_WORDS, every_code, find, near
 from chime.cli import group
 from chime.diagnostics import Code
+
+ROOT = Path(__file__).resolve().parent.parent
 
 
 def explain(*words: str) -> Result:
@@ -63,6 +66,7 @@ def test_a_terminal_that_knows_no_dash_is_shown_its_number() -> None:
     done = subprocess.run(
         [sys.executable, "-m", "chime", "explain", "S211"],
         env={**os.environ, "PYTHONIOENCODING": "ascii"},
+        cwd=ROOT,
         capture_output=True,
         check=True,
     )
@@ -109,4 +113,4 @@ def test_no_explanation_is_loaded_while_a_programme_is_checked() -> None:
         "assert 'chime.catalogue' not in sys.modules\n"
         "assert 'chime.tape.faults' not in sys.modules\n"
     )
-    subprocess.run([sys.executable, "-c", program], check=True)
+    subprocess.run([sys.executable, "-c", program], cwd=ROOT, check=True)

@@ -22,7 +22,7 @@ def command(file: str, timetable: str | None, report_: str, color: str, *, stric
 
     No date is needed: a day is shown also while the terms and exceptions still have faults.
     """
-    from chime.writers import times_text
+    from chime.writers import times_text, times_weeks
 
     drafted = times(file, read_main(file), reader_for(file))
     shown = drafted.days if timetable is None else _named(drafted.days, timetable)
@@ -33,7 +33,7 @@ def command(file: str, timetable: str | None, report_: str, color: str, *, stric
         doubts.setdefault(doubt.timetable, []).append(_in_words(doubt, programme))
     text = times_text.write_days(programme, shown, doubts, drafted.diagnostics)
     if timetable is None:
-        text += times_text.write_weeks(programme, drafted.days)
+        text += times_weeks.write_weeks(programme, drafted.days)
     click.echo(text, nl=False)
     if failed:
         sys.exit(1)

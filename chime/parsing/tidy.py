@@ -75,9 +75,8 @@ class _Sheet:
         self.said = {line.number: line for line in cut(source)}
         read = read_blocks(source)
         self.blocks = read.blocks
-        self.untouched = _faulty(read.diagnostics) | {
-            n for n, t in enumerate(self.raw, 1) if CONTROL.search(t)
-        }
+        self.untouched = _faulty(read.diagnostics)
+        self.untouched |= {number for number, raw in enumerate(self.raw, 1) if CONTROL.search(raw)}
         self.lines = [line for number, block in enumerate(self.blocks) for line in self._lines(number, block)]
 
     def _lines(self, number: int, block: Block) -> Iterator[_Line]:
@@ -94,6 +93,8 @@ class _Sheet:
         if not self.untouched.isdisjoint(numbers):
             return None
         parts = [self.said[number] for number in numbers if number in self.said]
+        if parts[-1].start + len(parts[-1].text) != node.span.end:
+            return None
         text, start = "", parts[0].start
         for part in parts:
             text = text.ljust(part.start - start) + part.text
@@ -108,9 +109,8 @@ class _Sheet:
 
     def leave(self, lines: Iterable[_Line]) -> None:
         """Leave some lines as they are, with the comments in them."""
-        self.untouched |= {
-            number for line in lines for number in range(line.numbers[0], line.numbers[-1] + 1)
-        }
+        for line in lines:
+            self.untouched.update(range(line.numbers[0], line.numbers[-1] + 1))
         self.lines = [line for line in self.lines if line.numbers[0] not in self.untouched]
 
     def comment_of(self, number: int) -> str:
@@ -187,19 +187,15 @@ def _entry(sheet: _Sheet, number: int, text: str | None, above: _Entry | None, *
     comment = sheet.comment_of(number)
     if not comment:
         return _Entry("blank", number, "")
-    has_comment = above is not None and bool(above.comment)
-    if (
-        above is not None
-        and has_comment
-        and sheet.comment_column(above.number) == sheet.comment_column(number)
-    ):
+    column = sheet.comment_column(number)
+    if above is not None and above.comment and sheet.comment_column(above.number) == column:
         return _Entry("hanging", number, "", comment)
     indent = "" if raw.startswith("#") else CONTINUED if is_inside else "  "
     return _Entry("comment", number, indent + comment)
 
 
 def _runs(lines: Iterable[_Line]) -> Iterable[list[_Line]]:
-    """Gather the lines that share columns: those of a table, else those of one family with nothing between."""
+    """Gather the lines that share columns: those of a table, else neighbours of one family."""
     runs: list[list[_Line]] = []
     tables: dict[int, list[_Line]] = {}
     for line in lines:

@@ -83,7 +83,7 @@ def settle(words: Sequence[Word], rule: str) -> tuple[Word, ...]:
 
 
 def _settle_commas(words: Iterable[Word]) -> Iterator[Word]:
-    """Put a comma before `square`, `rounded`, and what a gate and a slot are held within; a round hole has none.
+    """Put commas before `square` and `rounded`, and before `within` but for a round hole.
 
     A comma on which the line goes on below stays.
     """

@@ -12,8 +12,8 @@ PASTED_DASH = _code(
     "pasted-dash",
     "Between two times and before a number stands the plain sign - of the keyboard. Word processors turn it into "
     "a longer dash or a minus sign.",
-    'timetable normal in main\n  period "1" 08:45 \u2013 09:45',
-    'timetable normal in main\n  period "1" 08:45 - 09:45',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 \u2013 09:45',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 - 09:45',
 )
 PASTED_QUOTES = _code(
     212,
@@ -28,15 +28,15 @@ HARD_SPACE = _code(
     "hard-space",
     "Some spaces only look like ordinary ones: hard and narrow spaces from word processors and web pages, and "
     "spaces of no width. Inside a label they may stand; between words they may not.",
-    "signal bell 6\u00a0s within 2 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6\u00a0s within 2 s",
+    "signal lesson 6 s within 2 s",
 )
 PLUS_MINUS = _code(
     214,
     "plus-minus-sign",
     "What is tolerated either side of a value is written with the word within.",
-    "signal bell 6 s \u00b1 2 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 s \u00b1 2 s",
+    "signal lesson 6 s within 2 s",
 )
 TIME_FORM = _code(
     215,
@@ -79,36 +79,36 @@ RANGE_FORM = _code(
     "range-form",
     "Dates, weekdays and periods go from one to another with the word to; times with the sign -; after the word "
     "from, times end with the word until.",
-    'timetable normal in main\n  period "1" 08:45 to 09:45',
-    'timetable normal in main\n  period "1" 08:45 - 09:45',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 to 09:45',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 - 09:45',
 )
 WINDOW_WORDS = _code(
     221,
     "window-words",
     "What happens up to a time of the day is written with the word before, and the time itself is not among it.",
-    "timetable early like normal\n  drop until 09:00",
-    "timetable early like normal\n  drop before 09:00",
+    "exceptions\n  2026-10-05 drop until 09:00",
+    "exceptions\n  2026-10-05 drop before 09:00",
 )
 UNIT_FORM = _code(
     222,
     "unit-form",
     "Units are s, min, h, d, ms, mm, in, V, A, mA, ohm, mm2, m, degrees and %.",
-    "signal bell 6 seconds within 2 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 seconds within 2 s",
+    "signal lesson 6 s within 2 s",
 )
 MISSING_UNIT = _code(
     223,
     "missing-unit",
     "Every quantity has its unit. A list of numbers has it once, at its end.",
-    "signal bell 6 within 2 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 within 2 s",
+    "signal lesson 6 s within 2 s",
 )
 MISSING_SIGN = _code(
     224,
     "missing-sign",
     "A shift says which way: + for later, - for earlier.",
-    "timetable early like normal\n  shift 10 min",
-    "timetable early like normal\n  shift +10 min",
+    "exceptions\n  2026-10-05 shift 10 min",
+    "exceptions\n  2026-10-05 shift +10 min",
 )
 DECIMAL_COMMA = _code(
     225,
@@ -128,23 +128,23 @@ BARE_LABEL = _code(
     227,
     "label-without-quotes",
     "Labels and reasons stand in double quotes, also where they are only a number.",
-    "timetable normal in main\n  period 1 08:45 - 09:45",
-    'timetable normal in main\n  period "1" 08:45 - 09:45',
+    "timetable normal in main\n  each period start lesson\n  period 1 08:45 - 09:45",
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 - 09:45',
 )
 QUOTES_NOT_WANTED = _code(
     228,
     "quotes-not-wanted",
     "Numbers, and the names of zones, signals and timetables, stand without quotes.",
-    'timetable normal in main\n  periods "2" to 4 of 50 min from 09:50',
-    "timetable normal in main\n  periods 2 to 4 of 50 min from 09:50",
+    'timetable normal in main\n  each period start lesson\n  periods "2" to 4 of 50 min from 09:50',
+    "timetable normal in main\n  each period start lesson\n  periods 2 to 4 of 50 min from 09:50",
 )
 LIST_FORM = _code(
     229,
     "list-form",
     "The members of a list are parted by commas, also before the last one. Only for tracks does the word and "
     "mean something: both at once.",
-    "timetable normal in main and junior",
-    "timetable normal in main, junior",
+    "timetable normal in main\n  ring 08:40 and 08:45 lesson",
+    "timetable normal in main\n  ring 08:40, 08:45 lesson",
 )
 MISSING_WORD = _code(
     230,
@@ -179,8 +179,8 @@ PERIOD_BY_NAME = _code(
     "period-by-another-name",
     "Teaching time is a period and everything else with a beginning and an end is a pause; what it is called is "
     "its label.",
-    "timetable normal in main\n  lunch 12:25 - 13:10",
-    'timetable normal in main\n  pause "Lunch" 12:25 - 13:10',
+    "timetable normal in main\n  each period start lesson\n  lunch 12:25 - 13:10",
+    'timetable normal in main\n  each period start lesson\n  pause "Lunch" 12:25 - 13:10',
 )
 SILENCE_BY_NAME = _code(
     235,
@@ -216,15 +216,15 @@ HOLIDAYS_OF_WHERE = _code(
     "holidays-of-where",
     "Public holidays differ from land to land. Their code is that of a country, with that of a part of it where "
     "the holidays differ: GB-ENG, IE, AU-NSW.",
-    "exceptions\n  public holidays silent",
-    "exceptions\n  public holidays of GB-ENG silent",
+    'term "Year" 2026-09-07 to 2027-07-20\n  week ordinary\nexceptions\n  public holidays silent',
+    'term "Year" 2026-09-07 to 2027-07-20\n  week ordinary\nexceptions\n  public holidays of GB-ENG silent',
 )
 OPENER_BY_NAME = _code(
     240,
     "block-by-another-name",
     "The words that open a block are written as in the reference: programme, use, zone, exceptions.",
-    'program "Saltmarsh School"',
-    'programme "Saltmarsh School"',
+    "Exceptions\n  2026-10-05 silent",
+    "exceptions\n  2026-10-05 silent",
 )
 CAPITALS = _code(
     241,
@@ -237,8 +237,8 @@ STRAY_MARK = _code(
     242,
     "stray-mark",
     "Lines have commas in lists and no other punctuation.",
-    "timetable normal in main:",
-    "timetable normal in main",
+    "timetable normal in main:\n  ring 08:40 lesson",
+    "timetable normal in main\n  ring 08:40 lesson",
 )
 PART_BY_NAME = _code(
     243,
@@ -265,8 +265,8 @@ MISSING_TOLERANCE = _code(
     246,
     "missing-tolerance",
     "A signal says the length that is wanted and, after the word within, what is tolerated either side of it.",
-    "signal bell 6 s",
-    "signal bell 6 s within 2 s",
+    "signal lesson 6 s",
+    "signal lesson 6 s within 2 s",
 )
 
 CODES = tuple(value for value in list(globals().values()) if isinstance(value, Code))

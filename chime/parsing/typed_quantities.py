@@ -62,13 +62,16 @@ def _unit_at(pieces: Pieces, at: int) -> tuple[int, str | None]:
 
 def missing_units(spot: Spot) -> Iterator[Found]:
     """Find a number without its unit, and offer the usual one."""
-    if not spot.takes_unit or spot.piece(-1).kind != "NUMBER":
+    # In `loop 24 in rows` the word in was read as inches.
+    as_inches = spot.first == "loop" and spot.piece(-1).text == "in" and spot.takes("U_IN")
+    step = -2 if as_inches else -1
+    number = spot.piece(step)
+    if number.kind != "NUMBER" or not (spot.takes_unit or as_inches):
         return
-    unit = usual_unit(spot.pieces, spot.at - 1)
+    unit = usual_unit(spot.pieces, spot.at + step)
     if unit is None:
         return
-    number = spot.piece(-1)
-    edited = insert_after(spot.pieces, spot.at - 1, unit)
+    edited = insert_after(spot.pieces, spot.at + step, unit)
     said = f"{number.text} {unit}"
     repair = Repair(
         codes.MISSING_UNIT,

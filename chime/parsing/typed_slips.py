@@ -82,7 +82,7 @@ def half_day(start: int, end: int, typed: str) -> Read:
 
 def time_repair(place: tuple[int, int], typed: str, meant: str) -> Repair:
     """Return the repair of a time in other figures."""
-    headline = f"a time is written {meant}, not {typed}"
+    headline = f"a time is written {meant}, not {typed.rstrip('.')}"
     return replacing(codes.TIME_FORM, place, (headline, _DIGITS), ("sure", meant))
 
 
@@ -90,7 +90,9 @@ def clock_repair(place: tuple[int, int], typed: str, *offers: tuple[Certainty, s
     """Return the repair of a time in words or of the 12-hour clock."""
     meant = " or ".join(text for _, text in offers)
     options = tuple(Option(certainty, text, (Change(*place, text),)) for certainty, text in offers)
-    return Repair(codes.CLOCK_WORDS, *place, f"a time is written {meant}, not {typed}", _HALVES, options)
+    return Repair(
+        codes.CLOCK_WORDS, *place, f"a time is written {meant}, not {typed.rstrip('.')}", _HALVES, options
+    )
 
 
 def date(start: int, end: int, typed: str) -> Read:

@@ -84,7 +84,9 @@ def marks(spot: Spot) -> Iterator[Found]:
 def missing_words(spot: Spot) -> Iterator[Found]:
     """Find a small word left out."""
     for terminal, words in _MISSING.get(spot.first, ()):
-        if not spot.takes(terminal) or spot.at == 0:
+        # Behind a number without its unit, `in` would be read as inches.
+        as_inches = terminal == "U_IN" and (spot.takes_unit or spot.piece(-1).text == "in")
+        if not spot.takes(terminal) or spot.at == 0 or as_inches:
             continue
         edited = insert_before(spot.pieces, spot.at, *words.split())
         shown = spot.piece() if spot.at < len(spot.pieces) else spot.piece(-1)

@@ -102,21 +102,21 @@ def not_read_yet(span: Span, what: str, said: str) -> Diagnostic:
     return complain(NOT_READ_YET, f"{what} is not checked yet", (span, "kept, not checked"), why)
 
 
-def advise(programme: Programme, names: Names, zones_that_ring: frozenset[str]) -> list[Diagnostic]:
-    """Return every warning about what is declared, and the faults of emergency names."""
+def emergencies(programme: Programme) -> list[Diagnostic]:
+    """Return the faults of names and labels that a bell must not have."""
+    return [fault for text, span in _spoken(programme) for fault in emergency(text, span)]
+
+
+def unused_blocks(names: Names, zones_that_ring: frozenset[str]) -> list[Diagnostic]:
+    """Return a warning for every block that nothing uses."""
     used = {(space, name) for space, name in names.used if space != "zone"}
     used |= {("zone", name) for name in zones_that_ring}
-    found: list[Diagnostic] = []
-    for text, span in _spoken(programme):
-        found += emergency(text, span)
-    if names.is_whole:
-        for kind in UNUSED:
-            space = "zone" if kind == "group" else kind
-            known = names.used if kind == "group" else used
-            found += [
-                unused(kind, d.name, d.span) for d in names.declared(kind) if (space, d.name) not in known
-            ]
-    return found + _unread_blocks(programme)
+    found = []
+    for kind in UNUSED:
+        space = "zone" if kind == "group" else kind
+        known = names.used if kind == "group" else used
+        found += [unused(kind, d.name, d.span) for d in names.declared(kind) if (space, d.name) not in known]
+    return found
 
 
 def _spoken(programme: Programme) -> Iterable[tuple[str, Span]]:
@@ -138,7 +138,7 @@ def _spoken(programme: Programme) -> Iterable[tuple[str, Span]]:
             yield special.reason, special.span
 
 
-def _unread_blocks(programme: Programme) -> list[Diagnostic]:
+def unread_blocks(programme: Programme) -> list[Diagnostic]:
     """Warn once of each kind of block that no check reads."""
     found = []
     if programme.supplies:

@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from chime.diagnostics import Diagnostic, Span
+from chime.diagnostics import Diagnostic, Span, is_error
 from chime.file_access import ReadFile
 from chime.parsing.tree import Document
 from chime.programme import advice
@@ -67,8 +67,11 @@ def build(document: Document, read_file: ReadFile) -> Built:
         _holidays_release(specials),
         head.span,
     )
-    faults_ += advice.advise(programme, names, zones_that_ring)
-    return Built(programme, tuple(faults_ + names.diagnostics))
+    faults_ += names.diagnostics + advice.emergencies(programme) + advice.unread_blocks(programme)
+    # What seems unused may be used in a line that could not be read or that is at fault.
+    if names.is_whole and not is_error(faults_) and not any(b.unread for b in document.blocks):
+        faults_ += advice.unused_blocks(names, zones_that_ring)
+    return Built(programme, tuple(faults_))
 
 
 def _no_term(document: Document, head: Head) -> list[Diagnostic]:

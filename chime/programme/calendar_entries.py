@@ -45,6 +45,7 @@ class Entry(NamedTuple):
     """A VEVENT as written: its calendar's number in the file, the properties that count, its faults."""
 
     calendar: int
+    line: int
     properties: dict[str, list[Property]]
     faults: list[str]
 
@@ -59,16 +60,16 @@ def entries_of(content: bytes) -> Iterator[Entry]:
     _look_at_first_line(content)
     stack: list[str] = []
     calendars = entries = 0
-    entry = Entry(0, {}, [])
+    entry = Entry(0, 0, {}, [])
     for number, line in _lines(content):
         match = _NAME.match(line)
         name = match[1].upper() if match else ""
-        block = line.partition(":")[2].strip().upper()
+        block = line.partition(":")[2].strip().upper() if name in ("BEGIN", "END") else ""
         if name == "BEGIN":
             stack.append(block)
             calendars += stack == ["VCALENDAR"]
             if stack == ["VCALENDAR", "VEVENT"]:
-                entry = Entry(calendars, {}, [])
+                entry = Entry(calendars, number, {}, [])
         elif name == "END":
             if not stack or stack.pop() != block:
                 raise CalendarFileError("broken file", f"line {number} ends a part that was not begun")

@@ -52,7 +52,7 @@ class Problem(NamedTuple):
 
 
 class Closures(NamedTuple):
-    """Closed dates with the SUMMARY that closes each, sorted, and what was not used."""
+    """Closed dates with the SUMMARY that closes each (perhaps empty), sorted, and what was not used."""
 
     days: tuple[tuple[date, str], ...]
     problems: tuple[Problem, ...]
@@ -99,7 +99,8 @@ def read_closures(content: bytes, first: date, last: date) -> Closures:
         try:
             found = _read_entry(entry, summary, first, last)
         except (_EntryError, RuleError) as error:
-            problems.append(Problem(error.kind, error.detail, _shortened(summary)))
+            where = "" if summary else f" (it begins at line {entry.line})"
+            problems.append(Problem(error.kind, error.detail + where, _shortened(summary)))
         else:
             series += [found] if found else []
     series, doubled = _latest(series)

@@ -41,6 +41,7 @@ class Names:
         self.spaces: dict[str, dict[str, Declared]] = {space: {} for space in _NAMED.values()}
         self.used: set[tuple[str, str]] = set()
         self._half_read: set[str] = set()
+        self._folded: dict[tuple[str, str], Declared] = {}
         self._groups: dict[str, tuple[str, ...]] = {}
         for block in document.blocks:
             self._declare(block)
@@ -58,11 +59,11 @@ class Names:
         named = block.header.node("name")
         word = named.words()[0] if named else block.header.word("STRING")
         name = as_name(word.text)
-        found = self.spaces[space]
-        twin = next((d for d in found.values() if d.name.casefold() == name.casefold()), None)
-        if twin is not None:
+        declared = Declared(name, block.kind, block, word.span)
+        twin = self._folded.setdefault((space, name.casefold()), declared)
+        if twin is not declared:
             self.diagnostics.append(faults.said_twice(block.kind, word.span, twin.kind, twin.span))
-        found.setdefault(name, Declared(name, block.kind, block, word.span))
+        self.spaces[space].setdefault(name, declared)
 
     def declared(self, kind: str) -> list[Declared]:
         """Return the blocks of a kind, in the order of their names."""

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from chime.clock import write_time
 from chime.diagnostics import Diagnostic, Span
-from chime.programme.model import Drop, Move, Programme, Replace, Shift
+from chime.programme.model import Holidays, ImportedDays, Programme, Replace, SpecialDays
 from chime.rings import ring_faults
 from chime.rings.days import Days
 from chime.rings.model import DayProgramme, DayRing
@@ -25,7 +25,7 @@ def _without_effect(programme: Programme, useful: set[Span]) -> list[Diagnostic]
     faults = []
     for special in programme.specials:
         what = special.special
-        if special.span in useful:
+        if special.span in useful or _has_no_day(special, programme):
             continue
         if isinstance(what, Replace) and what.instead:
             faults.append(ring_faults.instead_beats_nothing(special.span))
@@ -34,9 +34,12 @@ def _without_effect(programme: Programme, useful: set[Span]) -> list[Diagnostic]
     return faults
 
 
-def is_change(special: object) -> bool:
-    """Say whether an exception is a drop, a shift or a move."""
-    return isinstance(special, Drop | Shift | Move)
+def _has_no_day(special: SpecialDays, programme: Programme) -> bool:
+    """Say whether holidays or imported days have none in a term; that is complained of already."""
+    when = special.when
+    if not isinstance(when, Holidays | ImportedDays):
+        return False
+    return not any(term.first <= day <= term.last for day, _ in when.days for term in programme.terms)
 
 
 def _long_sounds(programme: Programme, programmes: Iterable[DayProgramme]) -> list[Diagnostic]:

@@ -110,6 +110,7 @@ class _Changer:
             before = self.shifted.get(place)
             if before is not None:
                 self.faults.append(faults.two_shifts(change.span, before.change.span, mark))
+                found = "changed"
                 continue
             self.shifted[place] = ordered
             found = "changed" if makes_rings(mark, self.each) else found

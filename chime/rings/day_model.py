@@ -80,9 +80,10 @@ class Displaced(NamedTuple):
 class Story(NamedTuple):
     """What became of one time in one zone.
 
-    `gathered` are rings of a missing hour that the programme rings at another time; `nearest` the
-    zone's rings just before and just after (on that date, else the nearest dates that have any), and
-    `next_night` the ring a day later that belongs to the same service day.
+    `gathered` are rings of a missing hour that the programme rings at another time, and
+    `is_gathered` says that the ring found is such a one. `nearest` are the zone's rings just before
+    and just after (on that date, else on the nearest dates that have any), `next_night` the ring a
+    day later that belongs to the same service day.
     """
 
     zone: str
@@ -91,17 +92,9 @@ class Story(NamedTuple):
     removed: tuple[Removed, ...]
     displaced: tuple[Displaced, ...]
     gathered: tuple[DayRing, ...]
+    is_gathered: bool
     nearest: tuple[Ring | None, Ring | None]
     next_night: Ring | None
-
-
-class Asked(NamedTuple):
-    """A time as asked for: what the clocks do then, the date's own day, and the zones' stories."""
-
-    at: datetime
-    clocks: Literal["plain", "missing", "repeated"]
-    day: Day | None
-    stories: tuple[Story, ...]
 
 
 class Standing(NamedTuple):
@@ -118,8 +111,9 @@ class Standing(NamedTuple):
 class DayStory(NamedTuple):
     """A whole date: what its pattern gives and by which line, what stands on it, and what rings.
 
-    Rings and silences are those of the calendar date, so also of the night before; what was removed
-    is the service day's.
+    Rings are those of the calendar date, so also of the night before, and those of its own timetable
+    that sound next morning. What is silenced or removed is the calendar date's, and of what was
+    removed only that at whose time nothing rings any more.
     """
 
     date: date
@@ -129,6 +123,20 @@ class DayStory(NamedTuple):
     rings: tuple[Ring, ...]
     silenced: tuple[Silenced, ...]
     removed: tuple[Removed, ...]
+
+
+class Asked(NamedTuple):
+    """A time as asked for, seconds of `day`, what the clocks do then, and the zones' stories.
+
+    `at` is the same time as the clock shows it, and `of_day` the story of that date.
+    """
+
+    day: date
+    seconds: int
+    at: datetime
+    clocks: Literal["plain", "missing", "repeated"]
+    of_day: DayStory
+    stories: tuple[Story, ...]
 
 
 # --------------------------------------------------------- bells in a closure

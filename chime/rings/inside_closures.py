@@ -40,7 +40,7 @@ def _inside(day: Day, closure: Span, rings: list[Ring]) -> BellsInside:
     for kind in ("replace", "as usual", "add"):
         by = next((a.span for a in day.acting if a.kind == kind and a.span != closure), None)
         if by is not None and (kind == "add" or day.runs is not None):
-            return BellsInside(day.day, closure, kind, by, len(own))  # type: ignore[arg-type]
+            return BellsInside(day.day, closure, kind, by, len(own))
     return BellsInside(day.day, closure, "passed by", None, len(own))
 
 

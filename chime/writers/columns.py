@@ -1,10 +1,12 @@
 """Words set in columns for a terminal or a sheet: 100 cells wide, readable without colour."""
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 
 from chime.diagnostics import Span
 from chime.diagnostics.cells import measure, show
+from chime.programme.model import Programme
 
 WIDTH = 100
 """Cells of a line, where the words allow it."""
@@ -52,6 +54,11 @@ def fold(words: Iterable[str], before: str, between: str = ", ") -> list[str]:
     return lines
 
 
+def words_of(text: str) -> list[str]:
+    """Return the words of a text between which a line may end; a number stays with the word before it."""
+    return re.split(r" (?!\d)", text)
+
+
 def joined(words: Sequence[str]) -> str:
     """Return words as a sentence lists them: `main, junior and yard`."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
@@ -71,8 +78,14 @@ def line_of(span: Span, main: Span) -> str:
 def text_of(span: Span) -> str:
     """Return the words of a line as written; of one that goes on below, the first line."""
     first, *more = span.text.splitlines()
-    said = visible(first.split("#")[0].strip() if more else first.strip())
-    return f"{said} ..." if more else said
+    said = re.sub(r'("[^"]*")|[ \t]+', lambda found: found[1] or " ", first.strip())
+    return f"{visible(said)} ..." if more else visible(said)
+
+
+def zone_order(programme: Programme) -> list[str]:
+    """Return the zones in the order of their tracks, as they stand on the tape."""
+    tracks = {z.name: z.tracks.tracks if z.tracks is not None else (100,) for z in programme.zones}
+    return sorted(tracks, key=lambda name: (tracks[name], name))
 
 
 def runs_of(days: Iterable[date]) -> list[tuple[date, date]]:

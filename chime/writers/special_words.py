@@ -41,11 +41,5 @@ def _in(zones: tuple[str, ...] | None) -> str:
 
 
 def _window(window: Window | None) -> str:
-    if window is None:
-        return ""
-    if window.start is None:
-        assert window.end is not None
-        return f" before {write_time(window.end)}"
-    if window.end is None:
-        return f" from {write_time(window.start)}"
-    return f" {write_time(window.start)} - {write_time(window.end)}"
+    # As written: `after 14:00` is kept as a second later, which nobody would say.
+    return "" if window is None else " " + " ".join(window.span.text.split())

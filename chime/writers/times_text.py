@@ -3,13 +3,25 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from chime.clock import DAY, WEEKDAYS, write_duration, write_time
+from chime.clock import DAY, write_duration, write_time
 from chime.diagnostics import Diagnostic, Span
 from chime.diagnostics.cells import measure
-from chime.programme.model import Programme, Week
+from chime.programme.model import Programme
 from chime.rings.day_model import Against, Difference, PlainDay, Stretch
 from chime.rings.model import DayRing
-from chime.writers.columns import WIDTH, align, fold, joined, line_of, number, text_of, visible, widths
+from chime.writers.columns import (
+    WIDTH,
+    align,
+    fold,
+    joined,
+    line_of,
+    number,
+    text_of,
+    visible,
+    widths,
+    words_of,
+    zone_order,
+)
 
 NEXT_MORNING = "+1: next morning, after midnight"
 
@@ -32,17 +44,20 @@ class Sums(NamedTuple):
 
 def sums(stretches: Iterable[Stretch]) -> Sums | None:
     """Add up the periods and pauses of one zone; None if none has a start and an end."""
-    whole = [(s.start, s.end, s.is_pause) for s in stretches if s.start is not None and s.end is not None]
+    stretches = list(stretches)
+    whole = sorted(
+        (s.start, s.end, s.is_pause) for s in stretches if s.start is not None and s.end is not None
+    )
     if not whole:
         return None
     parted = sum(1 for s in stretches if s.start is None or s.end is None)
     pauses = sum(end - start for start, end, is_pause in whole if is_pause)
     periods = sum(end - start for start, end, is_pause in whole if not is_pause)
     passing, reached = 0, whole[0][0]
-    for start, end, _ in sorted(whole):
+    for start, end, _ in whole:
         passing += max(0, start - reached)
         reached = max(reached, end)
-    first = min(start for start, _, _ in whole)
+    first = whole[0][0]
     overlaps = periods + pauses + passing - (reached - first)
     return Sums(first, reached, periods, pauses, passing, overlaps, parted)
 
@@ -60,7 +75,7 @@ def write_days(
 ) -> str:
     """Return timetables as text; `doubts` says by name why a day may be incomplete."""
     blocks = [_Day(programme, day, doubts.get(day.name, ()), diagnostics).text() for day in days]
-    return "\n\n".join(blocks) + "\n" if blocks else ""
+    return ("\n\n".join(blocks) or "no timetable is written") + "\n"
 
 
 class _Day:
@@ -96,7 +111,7 @@ class _Day:
             return ["  nothing rings"]
         signals = {r.signal for r in rings}
         lines = [f"  every ring: {signals.pop()}", ""] if len(signals) == 1 else []
-        alike = _alike(rings, _zone_order(self.programme))
+        alike = _alike(rings, zone_order(self.programme))
         columns = [_column(zones, found, with_signal=not lines) for zones, found in alike]
         for place, grid in enumerate(_side_by_side(columns)):
             lines += ["", *_grid(grid)] if place else _grid(grid)
@@ -106,7 +121,7 @@ class _Day:
 
     def _periods(self) -> list[str]:
         lines: list[str] = []
-        for zones, stretches in _stretches_alike(self.day.stretches, _zone_order(self.programme)):
+        for zones, stretches in _stretches_alike(self.day.stretches, zone_order(self.programme)):
             lines += [""] if lines else []
             lines.append(f"  periods and pauses in {', '.join(zones)}")
             lines += align(_period_rows(stretches), "    ") + _sum_line(stretches)
@@ -133,7 +148,7 @@ class _Day:
         lines = []
         for audience in self.programme.audiences:
             at = sorted({r.at for r in self.day.programme.rings if r.zone in audience.zones})
-            zones = [zone for zone in _zone_order(self.programme) if zone in audience.zones]
+            zones = [zone for zone in zone_order(self.programme) if zone in audience.zones]
             said = f'  "{visible(audience.label)}" hears {joined(zones or ["nothing"])}'
             times = list(map(write_clock, at)) or ["no ring"]
             lines += fold(times, f"{said}, {number(len(at), 'time')}: " if at else f"{said}: ")
@@ -149,7 +164,7 @@ class _Day:
         if against.each_period is not None:
             line = against.each_period
             lines.append(f"    periods ring by its own line, {self._place(line)}: {text_of(line)}")
-        rows = _difference_rows(against.differences, _zone_order(self.programme))
+        rows = _difference_rows(against.differences, zone_order(self.programme))
         return lines + align(rows, "    ")
 
     # ----------------------------------------------------------------- faults
@@ -178,12 +193,6 @@ class _Column(NamedTuple):
     @property
     def width(self) -> int:
         return max(measure(text) for text in (self.heading, self.foot, *self.cells.values()))
-
-
-def _zone_order(programme: Programme) -> list[str]:
-    """Return the zones in the order of their tracks, as they stand on the tape."""
-    tracks = {z.name: z.tracks.tracks if z.tracks is not None else (100,) for z in programme.zones}
-    return sorted(tracks, key=lambda name: (tracks[name], name))
 
 
 def _alike(rings: Iterable[DayRing], order: Sequence[str]) -> list[tuple[tuple[str, ...], list[DayRing]]]:
@@ -291,19 +300,21 @@ def _sum_line(stretches: Sequence[Stretch]) -> list[str]:
     if found.uncounted:
         said += f" ({number(found.uncounted, 'period')} without a start or an end not counted)"
     times = f"{write_clock(found.start)} - {write_clock(found.end)}"
-    return [f"    the day {times} is {write_duration(found.end - found.start)} = {said}"]
+    said = f"the day {times} is {write_duration(found.end - found.start)} = {said}"
+    return fold(words_of(said), "    ", " ")
 
 
 # ------------------------------------------------------------ differences in rows
 
 
 def _kept(against: Against) -> str:
-    again = ""
+    rings = number(against.base_rings, "ring")
+    said = f"{against.kept} of its {rings} stand as they are"
+    if against.kept == against.base_rings:
+        said = f"all its {rings} stand as they are"
     if against.written_again:
-        again = f"; {number(against.written_again, 'ring')} dropped by one line and written alike by another"
-    if not against.differences and against.kept == against.base_rings:
-        return f"all its {number(against.base_rings, 'ring')}, nothing added{again}"
-    return f"{against.kept} of its {number(against.base_rings, 'ring')} stand as they are{again}"
+        said += f"; {number(against.written_again, 'ring')} dropped and written again alike"
+    return said if against.differences or against.written_again else f"{said}, nothing is added"
 
 
 def _difference_rows(differences: Sequence[Difference], order: Sequence[str]) -> list[list[str]]:
@@ -335,61 +346,3 @@ def _moved(one: Difference) -> str:
 def _what(one: Difference) -> str:
     warned = "" if not one.warnings else " with its warning" if one.warnings == 1 else " with its warnings"
     return visible(one.label or "") + warned
-
-
-# -------------------------------------------------------------------- whole weeks
-
-
-def write_weeks(programme: Programme, days: Sequence[PlainDay]) -> str:
-    """Return what each week and each cycle comes to, zone by zone; empty if there is none."""
-    by_name, order = {day.name: day for day in days}, _zone_order(programme)
-    blocks = [_week(week, programme.span) + _totals(_runs(week), by_name, order) for week in programme.weeks]
-    for cycle in programme.cycles:
-        names = [choice.timetable for choice in cycle.days]
-        listed = [f"day {n} {name or 'silent'}" for n, name in enumerate(names, 1)]
-        heading = f"cycle {cycle.name}  ({line_of(cycle.span, programme.span)}): "
-        blocks.append([*fold(listed, heading, "; "), *_totals(names, by_name, order)])
-    return "".join("\n" + "\n".join(block) + "\n" for block in blocks)
-
-
-def _runs(week: Week) -> list[str | None]:
-    return [choice.timetable for choice in week.days]
-
-
-def _week(week: Week, main: Span) -> list[str]:
-    names = _runs(week)
-    stretches: list[list[int]] = []
-    for weekday, name in enumerate(names):
-        if stretches and names[stretches[-1][-1]] == name:
-            stretches[-1].append(weekday)
-        else:
-            stretches.append([weekday])
-    listed = [f"{_weekdays(found)} {names[found[0]] or 'silent'}" for found in stretches]
-    return fold(listed, f"week {week.name}  ({line_of(week.span, main)}): ", "; ")
-
-
-def _weekdays(found: Sequence[int]) -> str:
-    first, last = WEEKDAYS[found[0]], WEEKDAYS[found[-1]]
-    return first if len(found) == 1 else f"{first}, {last}" if len(found) == 2 else f"{first} to {last}"
-
-
-def _totals(names: Iterable[str | None], by_name: Mapping[str, PlainDay], order: Sequence[str]) -> list[str]:
-    run = [by_name[name] for name in names if name is not None]
-    zones = {ring.zone for day in run for ring in day.programme.rings}
-    zones |= {stretch.zone for day in run for stretch in day.stretches}
-    by_sums: dict[tuple[str, str], list[str]] = {}
-    for zone in sorted(zones, key=order.index):
-        by_sums.setdefault(_zone_totals(zone, run), []).append(zone)
-    return align([["in " + ", ".join(found), *words] for words, found in by_sums.items()])
-
-
-def _zone_totals(zone: str, run: Sequence[PlainDay]) -> tuple[str, str]:
-    rings = sum(1 for day in run for ring in day.programme.rings if ring.zone == zone)
-    added = [s for s in (sums([s for s in day.stretches if s.zone == zone]) for day in run) if s is not None]
-    parts = (
-        ("periods", sum(s.periods for s in added)),
-        ("pauses", sum(s.pauses for s in added)),
-        ("passing", sum(s.passing for s in added)),
-    )
-    words = (f"{word} {write_duration(length)}" for word, length in parts if length)
-    return number(rings, "ring"), ", ".join(words)
