@@ -475,6 +475,15 @@ def test_week_numbers_at_the_turn_of_the_year_are_those_of_iso_8601() -> None:
         assert list(found) == [d for d in every if d.isocalendar().week == week and d <= date(2033, 12, 31)]
 
 
+def test_the_last_week_of_a_year_is_the_one_before_a_first_week() -> None:
+    """Source: date.isocalendar of the standard library; some of these years have 53 weeks."""
+    start, end = date(2015, 1, 5), date(2033, 12, 31)
+    rule = read_rule("FREQ=YEARLY;BYWEEKNO=-1;BYDAY=MO,TU,WE,TH,FR,SA,SU", start)
+    every = [date.fromordinal(n) for n in range(start.toordinal(), end.toordinal() + 1)]
+    last_weeks = [day for day in every if (day + timedelta(days=7)).isocalendar().week == 1]
+    assert list(occurrences(rule, start, start, end).days) == last_weeks
+
+
 # ------------------------------------------------------------------------ refused
 
 

@@ -271,10 +271,10 @@ programme "Names"
   issue 1 on 2026-08-20
 zone {word} on track 1
   bells 2 at 350 mA each fed by {word}
-zone other on track 2 "Other"
+zone zz-other on track 2 "Other"
 supply {word} 24 V 5 A
 line {word} fed by {word}
-group lessons {word}, other
+group zz-lessons {word}, zz-other
 audience "All" in {word}
 signal {word} 6 s within 2 s
 timetable {word} in {word}
@@ -285,8 +285,8 @@ timetable {word} in {word}
   pause "Tea" 15:00 - 15:15 in {word}
   ring 08:40 {word}
   ring 08:35 {word} in {word} "Line up"
-  ring 15:30 {word} in other, {word}
-timetable day like {word} in {word}
+  ring 15:30 {word} in {word}, zz-other
+timetable zz-day like {word} in {word}
   drop 08:40 in {word}
   drop in {word} before 08:38
   drop after 13:00 in {word}
@@ -294,11 +294,11 @@ timetable day like {word} in {word}
   move "3" to 11:00 - 11:50 in {word}
 week {word}
   Mon {word}
-  Tue to Fri day
+  Tue to Fri zz-day
   Sat, Sun silent
 cycle {word} on Mon to Fri
   day 1 {word}
-  day 2 day
+  day 2 zz-day
 term "One" 2026-09-07 to 2026-12-18
   weeks {word}, {word} from 2026-09-07 counting school weeks
 term "Two" 2027-01-04 to 2027-03-26
@@ -308,7 +308,7 @@ term "Three" 2027-04-12 to 2027-05-28
 exceptions
   2026-09-08 {word} "Replaced"
   2026-09-09 {word} instead
-  2026-09-09 day
+  2026-09-09 zz-day
   2026-09-10 add 11:00 {word} in {word}
   2026-09-11 silent in {word}
   2026-09-14 silent in {word} 09:00 - 10:00
@@ -318,7 +318,7 @@ machine {word}
   silenced Sun turning at 01:00 in {word}
   switches {word}
   selector 1 position
-  position 1 {word} on track 1, other on track 2
+  position 1 {word} on track 1, zz-other on track 2
 """
 
 

@@ -8,6 +8,7 @@ import shutil
 from collections import defaultdict
 from datetime import date
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from click.testing import CliRunner, Result
@@ -297,7 +298,7 @@ def test_the_lines_that_are_warned_about_are_named_below_their_timetable(tmp_pat
     headline = "a warning falls on the end of a period at 09:45 in annexe (timetable normal)"
     assert f"  warning at line 12: {headline}\n" in day_of(result.stdout, "normal") + "\n"
     early = day_of(result.stdout, "early")
-    assert "warning at line 18: this line changes nothing" in early or "warning at line 18" in early
+    assert "  warning at line 18: " in early
     assert headline not in early
 
 
@@ -431,7 +432,7 @@ def heard(output: str, name: str) -> dict[str, list[str]]:
     ],
 )
 def test_the_samples_days_are_those_of_the_expansion_by_hand(
-    tmp_path: Path, sample: str, name: str, oracle: object, day: date
+    tmp_path: Path, sample: str, name: str, oracle: ModuleType, day: date
 ) -> None:
     """Held against the rings written out by hand for a date on which nothing but the timetable acts."""
     for file in SAMPLES.glob("*.chime"):
@@ -440,14 +441,10 @@ def test_the_samples_days_are_those_of_the_expansion_by_hand(
     assert result.exit_code == 0
     text = (SAMPLES / f"{sample}.chime").read_text(encoding="utf-8")
     wanted: dict[str, list[str]] = defaultdict(list)
-    for record in oracle.expected(text=text):  # type: ignore[attr-defined]
-        at = str(record["at"])
-        if at.startswith(day.isoformat()) and not (
-            sample == "brickfield"
-            and at[11:16] < "06:01"
-            and record["zone"] == "shop"
-            and at[11:16] != "06:00"
-        ):
+    for record in oracle.expected(text=text):
+        # The night of the day before ends at 06:00 on a works' morning; it is none of this timetable's.
+        at, labels = str(record["at"]), record["labels"]
+        if at.startswith(day.isoformat()) and not (at[11:16] < "06:00" and labels == ["Break"]):
             wanted[str(record["zone"])].append(at[11:16])
     assert heard(result.stdout, name) == wanted
 

@@ -46,6 +46,17 @@ def keyword(terminal: str) -> str:
     return str(line_parser().get_terminal(terminal).pattern.value)
 
 
+def accepted_behind(text: str, rule: str) -> frozenset[str]:
+    """Return the terminals that can follow the beginning of a line.
+
+    The fault of lark does not say them all: the word that does not fit may have ended a list before it
+    was found not to fit, and then no comma seems possible.
+    """
+    parser = line_parser().parse_interactive(text, start=rule)
+    parser.exhaust_lexer()
+    return frozenset(parser.accepts())  # type: ignore[no-untyped-call]
+
+
 def beginnings(rule: str) -> frozenset[str]:
     """Return the words that begin a line of a start rule, and DATE where a date can."""
     accepted = line_parser().parse_interactive("", start=rule).accepts()  # type: ignore[no-untyped-call]

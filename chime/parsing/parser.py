@@ -238,7 +238,8 @@ class _FileReader:
     def _generic(self, line: _LogicalLine, rule: str, error: UnexpectedInput) -> Diagnostic:
         assert isinstance(error, UnexpectedToken)
         token = error.token
-        said = expected.in_words(error.accepts or ())
+        at = len(line.text) if token.type == "$END" else token.start_pos or 0
+        said = expected.in_words(expected.accepted_behind(line.text[:at], rule))
         if token.type == "$END":
             end = line.start + len(line.text)
             return faults.unfinished(Span(self.source, end, end), said)

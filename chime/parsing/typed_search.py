@@ -18,6 +18,7 @@ from chime.parsing import typed_phrases as phrases
 from chime.parsing import typed_quantities as quantities
 from chime.parsing import typed_times as times
 from chime.parsing import typed_words as words
+from chime.parsing.expected import accepted_behind
 from chime.parsing.grammar import line_parser
 from chime.parsing.repair import Change, Mended, Option, Parses, Repair, carry_out, clash
 from chime.parsing.typed_days import in_several_lines
@@ -112,7 +113,7 @@ class _Search:
             line_parser().parse(text, start=self.rule)
         except UnexpectedToken as error:
             at = len(text) if error.token.type == "$END" else error.token.start_pos or 0
-            accepts = _accepted_behind(text[:at], self.rule)
+            accepts = accepted_behind(text[:at], self.rule)
             return Spot(self.typed, pieces, piece_of(pieces, at), accepts, self.rule, self.around)
         return None
 
@@ -133,17 +134,6 @@ class _Search:
             return None
         repairs = [_checked(repair, repairs, typed, self.rule, self.parses) for repair in repairs]
         return Mended(_together(repairs), rendered(pieces), marks(pieces))
-
-
-def _accepted_behind(text: str, rule: str) -> frozenset[str]:
-    """Return the terminals that can follow the beginning of a line.
-
-    The fault of lark does not say them all: the word that does not fit may have ended a list before it
-    was found not to fit, and then no comma seems possible.
-    """
-    parser = line_parser().parse_interactive(text, start=rule)
-    parser.exhaust_lexer()
-    return frozenset(parser.accepts())  # type: ignore[no-untyped-call]
 
 
 def explain(text: str, rule: str, parses: Parses, around: str) -> Mended | None:

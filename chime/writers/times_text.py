@@ -44,13 +44,15 @@ class Sums(NamedTuple):
 
 def sums(stretches: Iterable[Stretch]) -> Sums | None:
     """Add up the periods and pauses of one zone; None if none has a start and an end."""
-    stretches = list(stretches)
-    whole = sorted(
-        (s.start, s.end, s.is_pause) for s in stretches if s.start is not None and s.end is not None
-    )
+    whole, parted = [], 0
+    for stretch in stretches:
+        if stretch.start is None or stretch.end is None:
+            parted += 1
+        else:
+            whole.append((stretch.start, stretch.end, stretch.is_pause))
     if not whole:
         return None
-    parted = sum(1 for s in stretches if s.start is None or s.end is None)
+    whole.sort()
     pauses = sum(end - start for start, end, is_pause in whole if is_pause)
     periods = sum(end - start for start, end, is_pause in whole if not is_pause)
     passing, reached = 0, whole[0][0]
@@ -311,10 +313,11 @@ def _kept(against: Against) -> str:
     rings = number(against.base_rings, "ring")
     said = f"{against.kept} of its {rings} stand as they are"
     if against.kept == against.base_rings:
-        said = f"all its {rings} stand as they are"
+        is_same = not against.differences and not against.written_again
+        said = f"all its {rings} stand as they are" + (", nothing is added" if is_same else "")
     if against.written_again:
         said += f"; {number(against.written_again, 'ring')} dropped and written again alike"
-    return said if against.differences or against.written_again else f"{said}, nothing is added"
+    return said
 
 
 def _difference_rows(differences: Sequence[Difference], order: Sequence[str]) -> list[list[str]]:
