@@ -15,6 +15,7 @@ from chime.programme.model import Programme
 from chime.rings import ring
 
 if TYPE_CHECKING:  # `check` starts without the later stages
+    from chime.parsing.tree import Document
     from chime.programme.doubts import Doubt
     from chime.rings.day_model import PlainDay
     from chime.rings.model import RingCalendar
@@ -63,11 +64,27 @@ def check(file: str, content: bytes, read_file: ReadFile) -> Checked:
     built = build(parsed.document, read_file)
     faults = (*parsed.diagnostics, *built.diagnostics)
     if is_error(faults):
-        return Checked(None, None, order(faults))
+        return Checked(None, None, order((*faults, *_settled(parsed.document, built.programme, faults))))
     rung = ring(built.programme)
     faults = (*faults, *rung.diagnostics)
     calendar = None if is_error(faults) else rung.calendar
     return Checked(built.programme, calendar, order(faults))
+
+
+def _settled(
+    document: Document, programme: Programme, faults: tuple[Diagnostic, ...]
+) -> tuple[Diagnostic, ...]:
+    """Return the faults of what is certain although names or values have errors: one run shows all.
+
+    Errors of the machine leave every ring alone, others the timetables that they do not touch.
+    """
+    from chime.programme.doubts import doubts, leave_rings_alone
+    from chime.rings.timetables import work_out
+
+    if leave_rings_alone(document, faults):
+        return ring(programme).diagnostics
+    doubtful = {doubt.timetable for doubt in doubts(document, programme, faults)}
+    return work_out(programme, doubtful)[1]
 
 
 def times(file: str, content: bytes, read_file: ReadFile) -> Drafted:
@@ -79,15 +96,11 @@ def times(file: str, content: bytes, read_file: ReadFile) -> Drafted:
     parsed = parse(file, content, read_file)
     built = build(parsed.document, read_file)
     read = (*parsed.diagnostics, *built.diagnostics)
-    shapes, faults = work_out(built.programme)
-    days = plain_days(built.programme, shapes)
     doubtful = doubts(parsed.document, built.programme, read)
+    shapes, faults = work_out(built.programme, {doubt.timetable for doubt in doubtful})
     if not is_error(read):
-        faults = (*faults, *ring(built.programme).diagnostics)
-    # What is wrong with a day that may be incomplete may only follow from what could not be read.
-    unsure = {d.timetable for d in doubtful}
-    lines = {span for day in days if day.name in unsure for span in day.lines}
-    faults = tuple(f for f in faults if f.primary is None or f.primary.span not in lines)
+        faults = ring(built.programme).diagnostics
+    days = plain_days(built.programme, shapes)
     return Drafted(built.programme, days, doubtful, order((*read, *faults)))
 
 

@@ -83,10 +83,10 @@ term "Autumn"  Tue 2026-09-08 to Fri 2026-09-25
   week of     ISO  Mon     Tue     Wed     Thu      Fri     Sat  Sun  rings
   2026-09-07  37           normal  normal  normal   early   -    -       14
   2026-09-14  38   normal  closed  normal  normal*  early*  -    -       11
-      Tue       closed: "Staff training" (line 17)
-      Thu, Fri  silent in main from 12:00: "Examinations" (line 18)
+      Tue       closed: "Staff training" (line 18)
+      Thu, Fri  silent in main from 12:00: "Examinations" (line 19)
   2026-09-21  39   normal  normal  early*  normal   early                16
-      Wed  early: "Open evening" (line 19)
+      Wed  early: "Open evening" (line 20)
 
   3 weeks, 41 rings
 
@@ -98,7 +98,7 @@ timetables and their dates
   normal    9 dates  2026-09-08 to 09-10, 09-14, 09-16 to 09-17, 09-21 to 09-22, 09-24
 
 dates with no bells: 5
-  Tue 2026-09-15  closed: line 17 "Staff training"
+  Tue 2026-09-15  closed: line 18 "Staff training"
   every Sat and Sun (4 dates): silent in the pattern
 
 bells inside a closure: none
@@ -280,13 +280,13 @@ exceptions
 """
     )
     assert part(shown(tmp_path, text), "dates with no bells") == [
-        "dates with no bells: 10",
-        '  Mon 2026-09-07      closed: line 22 "Holiday"',
-        '  Tue 2026-09-08      normal runs, its rings are silenced: line 23 "Power off"',
-        '  Wed 2026-09-09      normal runs, its rings are dropped: line 24 "Trip"',
-        "  2026-09-11, 09-18   nothing runs, which rings nothing",
-        "  Thu 2026-09-17      silent in the pattern",
-        "  every Sat and Sun (4 dates): silent in the pattern",
+        "dates with no bells: 8",
+        '  Mon 2026-09-07     closed: line 21 "Holiday"',
+        '  Tue 2026-09-08     normal runs, its rings are silenced: line 22 "Power off"',
+        '  Wed 2026-09-09     normal runs, its rings are dropped: line 23 "Trip"',
+        "  2026-09-11, 09-18  nothing runs, which rings nothing",
+        "  Thu 2026-09-17     silent in the pattern",
+        "  every Sat and Sun (2 dates): silent in the pattern",
     ]
 
 
@@ -294,7 +294,10 @@ def test_scattered_dates_with_one_cause_stand_behind_it(tmp_path: Path) -> None:
     text = (
         HEAD
         + ORDINARY
-        + 'term "Autumn" 2026-09-07 to 2026-09-25\nexceptions\n  every Wed from 2026-09-07 to 2026-09-25 silent "Games"\n'
+        + """term "Autumn" 2026-09-07 to 2026-09-25
+exceptions
+  every Wed from 2026-09-07 to 2026-09-25 silent "Games"
+"""
     )
     assert '  closed: line 18 "Games", 3 dates: 2026-09-09, 09-16, 09-23' in shown(tmp_path, text)
 
@@ -317,15 +320,15 @@ CLOSURE = '  2026-09-14 to 2026-09-18 silent "Half term"\n'
     [
         (
             '2026-09-16 normal instead "Open day"',
-            '  Wed 2026-09-16  4 rings  normal instead "Open day" (line 19), in the closure of line 18 "Half term"',
+            'Wed 2026-09-16 4 rings normal instead "Open day" (line 19)',
         ),
         (
             "2026-09-16 as usual",
-            '  Wed 2026-09-16  4 rings  as usual (line 19), in the closure of line 18 "Half term"',
+            "Wed 2026-09-16 4 rings as usual (line 19)",
         ),
         (
             '2026-09-16 add 10:00 lesson in yard "Fair"',
-            '  Wed 2026-09-16  1 ring  add 10:00 lesson in yard "Fair" (line 19), in the closure of line 18 "Half term"',
+            'Wed 2026-09-16 1 ring add 10:00 lesson in yard "Fair" (line 19)',
         ),
     ],
 )
@@ -333,7 +336,8 @@ def test_bells_inside_a_closure_are_asked_about(tmp_path: Path, line: str, said:
     text = HEAD + ORDINARY + f'term "Autumn" 2026-09-07 to 2026-09-25\nexceptions\n{CLOSURE}  {line}\n'
     found = part(shown(tmp_path, text), "bells inside a closure")
     assert found[0] == "bells inside a closure: is each of these meant?"
-    assert " ".join(" ".join(found[1:]).split()) == " ".join(said.split())
+    asked = " ".join(" ".join(found[1:]).split())
+    assert asked == f'{said}, in the closure of line 18 "Half term"'
 
 
 def test_a_weekend_that_touches_a_closure_and_rings_is_asked_about(tmp_path: Path) -> None:
@@ -345,8 +349,7 @@ def test_a_weekend_that_touches_a_closure_and_rings_is_asked_about(tmp_path: Pat
     ]
 
 
-def test_a_saturday_of_a_closure_that_an_every_line_rings_is_asked_about(tmp_path: Path) -> None:
-    """The range passes the silent Saturday by, and the line for every Saturday acts."""
+def test_a_date_is_asked_about_once_however_many_lines_ring_on_it(tmp_path: Path) -> None:
     text = (
         HEAD
         + ORDINARY
@@ -358,40 +361,33 @@ exceptions
 """
     )
     found = part(shown(tmp_path, text), "bells inside a closure")[1:]
-    assert (
-        found
-        == [
-            '  Mon 2026-09-14  2 rings  add 10:00 lesson in yard "Fair" (line 19), in the closure of line 18 "Holiday"'
-        ]
-        or len(found) == 2
-    )
+    assert len(re.findall(r"\d{4}-\d\d-\d\d", " ".join(found))) == 1
     assert found[0].startswith('  Mon 2026-09-14  2 rings  add 10:00 lesson in yard "Fair" (line 19)')
+
+
+def test_a_saturday_that_a_closure_passes_by_is_asked_about_if_another_line_rings_on_it(
+    tmp_path: Path,
+) -> None:
+    text = (
+        HEAD
+        + ORDINARY
+        + """term "Autumn" 2026-09-07 to 2026-09-25
+exceptions
+  2026-09-11 to 2026-09-14 silent "Long weekend"
+  2026-09-12 early "Club"
+"""
+    )
+    assert part(shown(tmp_path, text), "bells inside a closure")[1:] == [
+        '  Sat 2026-09-12  2 rings  early "Club" (line 19), in the closure of line 18 "Long weekend"'
+    ]
 
 
 def test_last_nights_bells_on_a_closed_morning_are_asked_about(tmp_path: Path) -> None:
     text = (HEAD + ORDINARY).replace("09:00, 12:00, 15:00", "09:00, 25:30")
     text += 'term "Autumn" 2026-09-07 to 2026-09-25\nexceptions\n  2026-09-16 silent "Holiday"\n'
     assert part(shown(tmp_path, text), "bells inside a closure")[1:] == [
-        "  Wed 2026-09-16  1 ring  rings of the night before (line 8), in the closure of line 18",
-        '                          "Holiday"',
+        '  Wed 2026-09-16  1 ring  rings of the night before (line 8), in the closure of line 18 "Holiday"'
     ]
-
-
-def test_a_closure_that_another_line_beats_by_passing_it_by_is_asked_about(tmp_path: Path) -> None:
-    """An `every` passes the day by that another line closes, unless one opens it again."""
-    text = (
-        HEAD
-        + ORDINARY
-        + """term "Autumn" 2026-09-07 to 2026-09-25
-exceptions
-  every Sat from 2026-09-07 to 2026-09-25 add 10:00 lesson in main "Club"
-  2026-09-11 to 2026-09-13 silent "Long weekend"
-"""
-    )
-    found = " ".join(" ".join(part(shown(tmp_path, text), "bells inside a closure")).split())
-    assert 'Sat 2026-09-12 1 ring add 10:00 lesson in main "Club" (line 18)' in found or found.endswith(
-        "none"
-    )
 
 
 # ------------------------------------------------------------------------------ arguments
@@ -429,7 +425,7 @@ def test_the_samples_fit_a_screen_or_two_and_count_every_ring_written_out_by_han
     assert result.exit_code == 0
     lines = result.stdout.splitlines()
     assert max(map(len, lines)) <= 100
-    assert len(lines) <= 60
+    assert len(lines) <= {1: 50, 2: 72}[result.stdout.count('\nterm "')]
     weekly = re.findall(r"^  (\d{4}-\d\d-\d\d) .* ([\d,]+)$", result.stdout, re.MULTILINE)
     records = oracle.expected(text=(SAMPLES / f"{sample}.chime").read_text(encoding="utf-8"))
     assert sum(int(count.replace(",", "")) for _, count in weekly) == len(records)

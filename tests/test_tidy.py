@@ -21,6 +21,7 @@ from chime.parsing.lines import LONGEST_LINE
 from chime.parsing.mend import mend
 from chime.parsing.parser import read_blocks
 from chime.parsing.tidy import tidy
+from chime.parsing.tidy_columns import read_words
 from chime.parsing.tree import Node, Word
 
 SAMPLES = sorted((Path(__file__).parent / "samples").glob("*.chime"))
@@ -360,9 +361,9 @@ def test_lines_that_cannot_be_read_stay_as_they_are(text: str, random: Random) -
 
 FRAGMENTS = st.sampled_from((
     "zone", "timetable", "exceptions", "machine", "week", "term", "programme", "use", "main", "in",
-    "everywhere", ",", "#", '"', '"a"', "08:40", "2026-09-07", "8 s", "5mm", "ring", "period", '"1"', "-", "+", "to",
-    "within", "gate", "hole", "slot", "round", "at", "for", "rounded", "Mon", "silent", "drop", "shift", "like", "on",
-    "track", "4", "\u2013", "8:45", "\u00a0", "\x07", "\u2028", "\ufeff",
+    "everywhere", ",", "#", '"', '"a"', "08:40", "2026-09-07", "8 s", "5mm", "ring", "period", '"1"', "-",
+    "+", "to", "within", "gate", "hole", "slot", "round", "at", "for", "rounded", "Mon", "silent", "drop",
+    "shift", "like", "on", "track", "4", "\u2013", "8:45", "\u00a0", "\x07", "\u2028", "\ufeff",
     " ", " ", " ", "  ", "\t", "\n", "\n\n", "\n  ", "\n  ", "\r\n", "\r", ",\n    ", "# c\n", "  # c\n",
     "\n" + " " * 9,
 ))  # fmt: skip
@@ -372,7 +373,6 @@ FRAGMENTS = st.sampled_from((
 @settings(max_examples=400, deadline=None)
 @example("zone a  # x\n        # y\n")
 @example("machine m\n gate ,\n within 3 s")
-@example("timetable t\n ring 08:40 a in b,\n 99")
 def test_any_text_is_tidied_once_for_all_and_says_the_same(text: str) -> None:
     once = tidied(text)
     assert tidied(once) == once
@@ -413,6 +413,13 @@ def test_any_text_is_tidied_once_for_all_and_says_the_same(text: str) -> None:
 def test_a_line_is_spaced_in_the_house_s_way(loose: str, expected: str) -> None:
     assert tidied(loose) == expected
     assert meaning(expected) == meaning(loose)
+
+
+def test_words_are_read_only_of_a_line_that_parses() -> None:
+    assert read_words("  Mon 12", "week_line", 0, frozenset()) is None
+    words = read_words("  Mon a", "week_line", 10, frozenset())
+    assert words is not None
+    assert [(word.text, word.start) for word in words] == [("Mon", 12), ("a", 16)]
 
 
 def test_an_inch_before_everywhere_stays_a_unit() -> None:

@@ -93,14 +93,12 @@ class _Sheet:
         if not self.untouched.isdisjoint(numbers):
             return None
         parts = [self.said[number] for number in numbers if number in self.said]
-        if parts[-1].start + len(parts[-1].text) != node.span.end:
-            return None
         text, start = "", parts[0].start
         for part in parts:
             text = text.ljust(part.start - start) + part.text
         line_ends = frozenset(part.start + len(part.text) for part in parts[:-1])
         words = read_words(text, rule, start, line_ends)
-        if words is None:
+        if words is None or parts[-1].start + len(parts[-1].text) != node.span.end:
             return None
         kind, is_opener = self.blocks[block].kind, rule == OPENER
         row = row_of(node, settle(words, node.rule), kind, is_opener=is_opener)

@@ -47,6 +47,18 @@ def doubts(document: Document, programme: Programme, faults: Sequence[Diagnostic
     return tuple(doubt for name in sorted(found) for doubt in found[name])
 
 
+_RING_NOTHING = frozenset(("machine", "supply", "line"))
+
+
+def leave_rings_alone(document: Document, faults: Sequence[Diagnostic]) -> bool:
+    """Say whether every error lies in a block that no ring depends on: a machine, a supply, a line."""
+    if not document.is_whole:
+        return False
+    spans = [f.primary.span if f.primary else None for f in faults if f.severity == "error"]
+    apart = [(b, _end_of(b, document)) for b in document.blocks if b.kind in _RING_NOTHING]
+    return all(span is not None and any(_is_inside(span, *block) for block in apart) for span in spans)
+
+
 def _known_names(document: Document) -> frozenset[str]:
     kinds = ("zone", "group", "signal", "timetable")
     names = {_name_of(block) for block in document.blocks if block.kind in kinds}

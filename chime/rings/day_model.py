@@ -145,11 +145,12 @@ class Asked(NamedTuple):
 class BellsInside(NamedTuple):
     """A date that a closure spans, or a weekend that touches it, on which bells ring all the same.
 
-    `by` is the line that makes them ring; of the night before, the line of the first such ring.
+    `by` is the exception that makes them ring, or the line of the first ring of the night before; None
+    for a weekend, which rings as its pattern says.
     """
 
     day: date
     closure: Span
-    kind: Literal["replace", "as usual", "add", "passed by", "night before", "weekend beside"]
+    kind: Literal["exception", "night before", "weekend beside"]
     by: Span | None
     rings: int

@@ -24,24 +24,24 @@ def bells_inside_closures(programme: Programme, calendar: RingCalendar) -> tuple
         if not isinstance(closure.special, Replace) or closure.special.timetable is not None:
             continue
         for day, _ in dates_of(closure.when):
-            if day in days and day in rings:
-                found.setdefault(day, _inside(days[day], closure.span, rings[day]))
+            inside = _inside(days[day], closure.span, rings[day]) if day in days and day in rings else None
+            if inside is not None:
+                found.setdefault(day, inside)
         for day in _weekends_beside(closure):
             if day in days and _own(day, rings.get(day, [])):
-                inside = BellsInside(day, closure.span, "weekend beside", None, len(_own(day, rings[day])))
-                found.setdefault(day, inside)
+                beside = BellsInside(day, closure.span, "weekend beside", None, len(_own(day, rings[day])))
+                found.setdefault(day, beside)
     return tuple(found[day] for day in sorted(found))
 
 
-def _inside(day: Day, closure: Span, rings: list[Ring]) -> BellsInside:
+def _inside(day: Day, closure: Span, rings: list[Ring]) -> BellsInside | None:
     own = _own(day.day, rings)
     if not own:
         return BellsInside(day.day, closure, "night before", rings[0].reasons[0].spans[0], len(rings))
-    for kind in ("replace", "as usual", "add"):
-        by = next((a.span for a in day.acting if a.kind == kind and a.span != closure), None)
-        if by is not None and (kind == "add" or day.runs is not None):
-            return BellsInside(day.day, closure, kind, by, len(own))
-    return BellsInside(day.day, closure, "passed by", None, len(own))
+    kinds = ("replace", "as usual") if day.runs is not None else ("add",)
+    acting = (acts.span for acts in day.acting if acts.kind in kinds)
+    by = next(acting, None)
+    return BellsInside(day.day, closure, "exception", by, len(own)) if by is not None else None
 
 
 def _own(day: date, rings: list[Ring]) -> list[Ring]:

@@ -155,10 +155,8 @@ class _Page:
 
     def _why(self, one: BellsInside) -> str:
         closure = f"{self._place(one.closure)}{self._reason(one.closure)}"
-        if one.kind == "weekend beside":
-            return f"the weekend beside the closure of {closure}"
         if one.by is None:
-            return f"the closure of {closure} passes it by"
+            return f"the weekend beside the closure of {closure}"
         by = self._place(one.by)
         if one.kind == "night before":
             return f"rings of the night before ({by}), in the closure of {closure}"

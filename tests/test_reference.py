@@ -1,0 +1,123 @@
+"""The language reference: its examples compile, its refused forms are refused and its advice is sound."""
+
+import re
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+
+from chime.diagnostics import Diagnostic, is_error
+from chime.parsing.grammar import line_parser
+from tests.compiling import checked, said
+from tests.reach import alternative_of, read_noting
+from tests.test_codes import framed
+
+REFERENCE = Path(__file__).resolve().parent.parent / "grammar" / "reference.md"
+
+BESIDE = {
+    "shared/machine.chime": "machine shared\n  loop 24 h in rows of 1 min\n",
+    "shared/zones.chime": 'zone annexe on track 2 "Annexe"\n',
+    "closures.ics": "\r\n".join(
+        (
+            *("BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Office//Closures//EN"),
+            *("BEGIN:VEVENT", "UID:1@office.example", "DTSTAMP:20260801T090000Z"),
+            *("DTSTART;VALUE=DATE:20261002", "SUMMARY:Staff training", "END:VEVENT", "END:VCALENDAR", ""),
+        )
+    ),
+}
+"""The files that the examples name."""
+
+FRAGMENT_WARNINGS = {"N393", "N394", "N395", "N396", "N397", "N398", "N399"}
+"""What an example may be warned of: it is a part of a programme, so some of it is never used, and what it
+says of supplies and costs is not checked yet."""
+
+
+class Example(NamedTuple):
+    line: int
+    text: str
+
+
+def examples(kind: str) -> list[Example]:
+    text = REFERENCE.read_text(encoding="utf-8")
+    found = re.finditer(rf"^```{kind}\n(.*?)^```$", text, re.DOTALL | re.MULTILINE)
+    return [Example(text.count("\n", 0, m.start(1)) + 1, m.group(1)) for m in found]
+
+
+def named(example: Example) -> str:
+    return f"line {example.line}"
+
+
+def test_every_fenced_block_of_the_reference_is_an_example() -> None:
+    fences = re.findall(r"^```(.*)$", REFERENCE.read_text(encoding="utf-8"), re.MULTILINE)
+    assert set(fences) == {"chime", "chime-refused", ""}
+    assert len(examples("chime")) + len(examples("chime-refused")) == fences.count("")
+
+
+@pytest.mark.parametrize("example", examples("chime"), ids=named)
+def test_an_example_compiles(example: Example) -> None:
+    found = checked(framed(example.text), BESIDE)
+    assert not is_error(found.diagnostics), said(found.diagnostics)
+    assert {d.code.id for d in found.diagnostics} <= FRAGMENT_WARNINGS, said(found.diagnostics)
+
+
+def test_the_examples_reach_every_alternative_of_the_grammar() -> None:
+    texts = [(named(example), framed(example.text)) for example in examples("chime")]
+    reached = {alternative_of(rule) for rule in read_noting(texts, line_parser()).rules}
+    every = {alternative_of(rule) for rule in line_parser().rules}
+    assert sorted(every - reached) == []
+
+
+# -------------------------------------------------------------------------- refused forms
+
+ADVICE = re.compile(r"^(?P<indent> *)(?P<wrong>.*?) +# write(?P<how>[^:]*): (?P<right>.*)$")
+
+
+class Refused(NamedTuple):
+    """A line of a refused example, what to write instead, and the example with the right lines but for it."""
+
+    line: int
+    wrong: str
+    only_wrong: str
+    number: int
+
+
+def refused_lines() -> list[Refused]:
+    found = []
+    for example in examples("chime-refused"):
+        lines = example.text.splitlines()
+        for number, line in enumerate(lines):
+            if ADVICE.match(line):
+                mixed = [*map(advised, lines[:number]), line, *map(advised, lines[number + 1 :])]
+                found.append(Refused(example.line + number, line.strip(), "\n".join(mixed), number + 1))
+    return found
+
+
+def advised(line: str) -> str:
+    match = ADVICE.match(line)
+    return f"{match['indent']}{match['right']}" if match else line
+
+
+def errors_on(line: int, found: tuple[Diagnostic, ...]) -> list[str]:
+    return [d.headline for d in found if is_error((d,)) and d.primary is not None and d.primary.span.line == line]
+
+
+@pytest.mark.parametrize("refused", refused_lines(), ids=lambda refused: f"line {refused.line}")
+def test_a_refused_line_is_an_error_and_the_only_one(refused: Refused) -> None:
+    found = checked(framed(refused.only_wrong), BESIDE).diagnostics
+    errors = [d for d in found if is_error((d,))]
+    assert errors, refused.wrong
+    places = {span.line for d in errors for span in (d.primary.span, *(s.span for s in d.secondary))}
+    assert refused.number in places, said(found)
+    assert len(errors) == 1, said(tuple(errors))
+
+
+@pytest.mark.parametrize("example", examples("chime-refused"), ids=named)
+def test_what_the_reference_advises_compiles(example: Example) -> None:
+    text = "\n".join(map(advised, example.text.splitlines()))
+    found = checked(framed(text), BESIDE)
+    assert not is_error(found.diagnostics), said(found.diagnostics)
+
+
+@pytest.mark.parametrize("example", examples("chime-refused"), ids=named)
+def test_every_refused_example_has_advice(example: Example) -> None:
+    assert any(ADVICE.match(line) for line in example.text.splitlines())
