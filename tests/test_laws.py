@@ -42,7 +42,7 @@ MIXERS = st.randoms(use_true_random=True)
 
 # ------------------------------------------------------------------- what a check says
 
-_TOKENS = re.compile(r'"[^"]*"|#[^\n]*|[^\s,"#]+|,')
+_TOKENS = re.compile(r'"[^"]*"|#[^\n]*|[+-]?\d[\d.:-]*|[^\s,"#]+|,')
 
 
 def words_of(span: Span) -> str:
@@ -210,10 +210,10 @@ def with_other_spacing(text: str, random: Random) -> str:
     """The text with other spaces, comments and blank lines, lists over several lines, CRLF or a mark in front."""
     found, is_machine = [], False
     for line in text.splitlines():
-        is_machine = line.startswith("machine") or (is_machine and line.startswith(" "))
+        is_machine = line.startswith(("machine", "  cable")) or (is_machine and line.startswith(" "))
         found += _extra_lines(random)
         indent = random.choice(("  ", " ", "\t", "      ")) if line.startswith(" ") else ""
-        # In a machine many a part of a list begins with a word that also begins a line.
+        # In a machine and after a cable's size a part of a list begins with a word that also begins a line.
         found.append(indent + _respaced(line.strip(), random, may_break=not is_machine) + _end(random))
     ending = random.choice(("\n", "\r\n"))
     return random.choice(("", "\ufeff")) + ending.join(found) + random.choice(("", ending, 3 * ending))

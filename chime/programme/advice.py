@@ -52,7 +52,25 @@ NOT_READ_YET = Code(
 CODES = (EMERGENCY_NAME, DRILL_NAME, *UNUSED.values(), NOT_READ_YET)
 
 EMERGENCY_WORDS = frozenset(
-    ["fire", "evacuate", "evacuation", "evacuating", "lockdown", "lock-down", "invacuation", "invacuate", "alarm", "emergency", "intruder", "bomb", "shelter", "gas", "tornado", "earthquake", "panic"]
+    [
+        "fire",
+        "evacuate",
+        "evacuation",
+        "evacuating",
+        "lockdown",
+        "lock-down",
+        "invacuation",
+        "invacuate",
+        "alarm",
+        "emergency",
+        "intruder",
+        "bomb",
+        "shelter",
+        "gas",
+        "tornado",
+        "earthquake",
+        "panic",
+    ]
 )
 """Names of emergencies; common practice, no published source gives one list."""
 

@@ -56,7 +56,7 @@ def _tracks(node: Node, faults_: Faults) -> TrackChoice | None:
         if number is None:
             return None
         if number in found:
-            faults_.append(faults.part_twice(word.span))
+            faults_.append(faults.part_twice(word.span, found[number]))
         found.setdefault(number, word.span)
     return TrackChoice(tuple(sorted(found)), node.rule == "all_tracks_of", node.span)
 

@@ -220,16 +220,21 @@ def line_twice(span: Span, first: Span, words: str) -> Diagnostic:
     )  # fmt: skip
 
 
-def part_twice(span: Span) -> Diagnostic:
+def part_twice(span: Span, first: Span) -> Diagnostic:
     """Say that a part stands twice in its line."""
-    why = "A line says each of its parts once."
-    return complain(PART_TWICE, f'"{span.text}" says a part of this line again', (span, "said again"), why)
+    return complain(
+        PART_TWICE, f'"{span.text}" says again what this line has said', (span, "said again"),
+        "A line says each of its parts once: another was probably meant, and is now missing.",
+        [(first, "first said here")],
+    )  # fmt: skip
 
 
-def like_circle(span: Span, chain: Sequence[str]) -> Diagnostic:
+def like_circle(span: Span, chain: Sequence[str], others: Sequence[Span]) -> Diagnostic:
     """Say that timetables start from each other in a circle."""
-    headline = "timetables start from each other in a circle: " + " like ".join(chain)
-    return complain(LIKE_CIRCLE, headline, (span, "in the circle"), "None of them has a beginning.")
+    return complain(
+        LIKE_CIRCLE, "timetables start from each other in a circle: " + " like ".join(chain), (span, "in the circle"),
+        "None of them has a beginning, so none of them can ring.", [(other, "in it too") for other in others],
+    )  # fmt: skip
 
 
 def no_zones(span: Span) -> Diagnostic:
@@ -252,9 +257,10 @@ def periods_backwards(span: Span, first: int, last: int) -> Diagnostic:
 def move_time_to_range(span: Span) -> Diagnostic:
     """Say that a ring time cannot become a range."""
     why = "A ring time moves to one time; only a period, named by its label, has a start and an end."
+    offers = sketch('move 08:40 to 08:50, or of a period: move "1" to 08:50 - 09:40')
     return complain(
-        MOVE_TIME_TO_RANGE, "a ring time cannot move to a range", (span, "one time or a label"), why
-    )
+        MOVE_TIME_TO_RANGE, "a ring time cannot move to a range", (span, "one time or a label"), why, offers=offers
+    )  # fmt: skip
 
 
 def weekdays_unanswered(span: Span, week: str, missing: Sequence[int]) -> Diagnostic:
@@ -280,7 +286,7 @@ def cycle_days_missing(span: Span, cycle: str, missing: Sequence[int]) -> Diagno
     days = ", ".join(f"day {n}" for n in missing)
     return complain(
         CYCLE_DAYS_MISSING, f'the cycle "{cycle}" does not answer {days}', (span, f"nothing said of {days}"),
-        "The days of a cycle are numbered from 1 without a gap.",
+        "The days of a cycle are numbered from 1 without a gap; one left out by mistake would have no bells.",
     )  # fmt: skip
 
 
@@ -294,8 +300,10 @@ def cycle_day_twice(span: Span, number: int, first: Span) -> Diagnostic:
 
 def dates_backwards(span: Span, first: date, last: date) -> Diagnostic:
     """Say that a range of dates is backwards."""
-    headline = f"{last.isoformat()} is before {first.isoformat()}"
-    return complain(DATES_BACKWARDS, headline, (span, "ends before it begins"), "A range would hold no date.")
+    headline = f"the last date, {last.isoformat()}, is before the first, {first.isoformat()}"
+    why = "Such a range holds no date, so what is said of it would happen on none."
+    offers = sketch(f"{last.isoformat()} to {first.isoformat()}, if the two changed places")
+    return complain(DATES_BACKWARDS, headline, (span, "ends before it begins"), why, offers=offers)
 
 
 def term_too_long(span: Span, days: int, most: int) -> Diagnostic:
@@ -317,16 +325,18 @@ def programme_too_long(span: Span, first: Span, most: int) -> Diagnostic:
 def terms_overlap(span: Span, before: Span, first: date, last: date) -> Diagnostic:
     """Say that two terms share dates."""
     return complain(
-        TERMS_OVERLAP, f"this term begins on {first.isoformat()}, before the term {before.text} ends", (span, "begins too early"),
-        "A date belongs to one term.", [(before, f"ends on {last.isoformat()}")],
+        TERMS_OVERLAP, f"this term begins on {first.isoformat()}, while the term {before.text} still runs",
+        (span, "begins too early"), "A date belongs to one term, or it would follow two patterns.",
+        [(before, f"ends on {last.isoformat()}")],
     )  # fmt: skip
 
 
 def two_patterns(span: Span, first: Span) -> Diagnostic:
     """Say that a term has two patterns."""
     return complain(
-        TWO_PATTERNS, "a term has one pattern", (span, "a second pattern"),
-        "A timetable that changes in mid-term is written as two terms without a gap.", [(first, "the first")],
+        TWO_PATTERNS, "this term has two patterns", (span, "the second"),
+        "Which of them runs could not be told. A pattern that changes in mid-term is written as two terms without a gap.",
+        [(first, "the first")],
     )  # fmt: skip
 
 
@@ -392,7 +402,7 @@ def silent_everywhere(span: Span) -> Diagnostic:
     """Say that `silent everywhere` is written `silent`."""
     return complain(
         SILENT_EVERYWHERE, "a whole silent day is written `silent`", (span, "with no window"),
-        "`silent` also closes the day, so that week letters and cycle numbers know of it.",
+        "`silent` also closes the day for week letters and cycle numbers. `silent everywhere` would leave that open.",
         offers=write_instead(span, "silent"),
     )  # fmt: skip
 
@@ -433,10 +443,12 @@ def programme_in_used(span: Span) -> Diagnostic:
 
 def head_missing(span: Span, line: str, example: str) -> Diagnostic:
     """Say that the programme block lacks a line."""
-    return complain(
-        HEAD_MISSING, f'the programme block has no line "{line}"', (span, f"no {line}"),
-        "The place says whose clocks the times are; the issue dates every output.", offers=sketch(example),
-    )  # fmt: skip
+    why = {
+        "place": "The place says whose clocks the times are; without it no clock change is known.",
+        "issue": "The issue and its date stand on every tape and calendar, so that an old one is told from a new one.",
+    }
+    headline = f'the programme block has no line "{line}"'
+    return complain(HEAD_MISSING, headline, (span, f"no {line}"), why[line], offers=sketch(example))
 
 
 def unknown_place(span: Span, near: Sequence[str]) -> Diagnostic:
@@ -464,7 +476,7 @@ def two_machines(span: Span, first: Span) -> Diagnostic:
 
 def tolerance_too_large(span: Span) -> Diagnostic:
     """Say that a signal tolerates as much as its own length."""
-    why = "With such a tolerance no ring at all would do."
+    why = "With such a tolerance no ring at all would do, and a bell that failed would pass."
     return complain(
         TOLERANCE_TOO_LARGE, "the tolerance is not less than the length", (span, "too large"), why
     )

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Block, Document, Node
+from chime.programme.block_faults import LIKE_CIRCLE
 from chime.programme.model import Programme
 from chime.programme.names import as_name
 
@@ -24,7 +25,7 @@ class Doubt(NamedTuple):
 
 def doubts(document: Document, programme: Programme, faults: Sequence[Diagnostic]) -> tuple[Doubt, ...]:
     """Return the doubts about each timetable; takes the faults of its lines and names."""
-    errors = [f.primary.span for f in faults if f.severity == "error" and f.primary is not None]
+    errors = [span for f in faults if f.severity == "error" for span in _faulty_places(f)]
     known = _known_names(document)
     found: dict[str, list[Doubt]] = {}
     for block in document.blocks:
@@ -45,6 +46,12 @@ def doubts(document: Document, programme: Programme, faults: Sequence[Diagnostic
             here += [Doubt(timetable.name, timetable.span, None, base)] if found.get(base) else []
             base = next((t.like for t in programme.timetables if t.name == base), None)
     return tuple(doubt for name in sorted(found) for doubt in found[name])
+
+
+def _faulty_places(fault: Diagnostic) -> list[Span]:
+    """Return where a fault lies: in a circle every timetable is at fault, else only the place to edit."""
+    is_circle = fault.code is LIKE_CIRCLE
+    return [label.span for label in fault.labels if is_circle or label.role == "primary"]
 
 
 _RING_NOTHING = frozenset(("machine", "supply", "line"))

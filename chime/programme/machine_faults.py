@@ -3,9 +3,8 @@
 from collections.abc import Sequence
 
 from chime.clock import WEEKDAYS, write_time
-from chime.diagnostics import Code, Diagnostic, Edit, Label, Span, Suggestion
+from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
 from chime.diagnostics.complain import complain, sketch, write_instead
-from chime.programme import block_faults
 from chime.programme.model import Count, Value
 
 _SUPPLY = "supply clock-supply 24 V 1 A"
@@ -201,12 +200,6 @@ CODES: tuple[Code, ...] = (
 
 
 # --------------------------------------------------------------- lines and parts
-
-
-def part_twice(span: Span, first: Span) -> Diagnostic:
-    """Say that a part stands twice in its line (N342), and show both."""
-    said = block_faults.part_twice(span)
-    return said._replace(labels=(*said.labels, Label(first, "first said here", "secondary")))
 
 
 def gate_and_no_gate(span: Span, first: Span) -> Diagnostic:

@@ -9,7 +9,7 @@ from typing import NamedTuple
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
 from chime.programme import machine_faults as faults
-from chime.programme import value_faults
+from chime.programme import block_faults, value_faults
 from chime.programme.model import BaseUnit, Machine, Named, Value
 from chime.programme.names import Names
 from chime.programme.values import UNITS, value_of, weekdays_of, whole_of
@@ -71,7 +71,7 @@ def parts_of(node: Node, faults_: Faults, kinds: Mapping[str, str]) -> dict[str,
     for part in node.nodes():
         kind = kinds.get(part.rule, part.rule)
         if kind in found:
-            faults_.append(faults.part_twice(part.span, found[kind].span))
+            faults_.append(block_faults.part_twice(part.span, found[kind].span))
         found.setdefault(kind, part)
     return found
 

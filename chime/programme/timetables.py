@@ -58,7 +58,8 @@ class _Heading:
                 chain.append(base)
             if base == name:
                 span = self.declared[name].span
-                faults_.append(faults.like_circle(span, (*chain, base)))
+                others = [self.declared[member].span for member in chain[1:]]
+                faults_.append(faults.like_circle(span, (*chain, base), others))
                 for member in chain:
                     self.like[member] = None
 
@@ -128,16 +129,18 @@ class _TimetableReader:
             self.faults.append(faults.line_twice(line.span, self.each.span, "each period"))
             return
         edges: dict[str, str] = {}
+        said: dict[str, Span] = {}
         warnings = []
         for part in line.nodes():
             signal = self.names.resolve("signal", next(part.nodes("name")))
             if part.rule == "each_warning":
                 warning = self._warning(part, signal)
                 warnings += [warning] if warning else []
-            elif part.rule in edges:
-                self.faults.append(faults.part_twice(part.span))
+            elif part.rule in said:
+                self.faults.append(faults.part_twice(part.span, said[part.rule]))
             elif signal is not None:
                 edges[part.rule] = signal
+            said.setdefault(part.rule, part.span)
         warnings.sort(key=lambda w: (w.edge, w.before, w.signal))
         self.each = EachPeriod(edges.get("each_start"), edges.get("each_end"), tuple(warnings), line.span)
 

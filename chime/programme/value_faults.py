@@ -1,5 +1,6 @@
 """What can be wrong with a value: codes N301 to N319."""
 
+import re
 from datetime import date
 
 from chime.clock import WEEKDAYS, weekday_of, write_time
@@ -93,6 +94,9 @@ CODES = (
 )  # fmt: skip
 
 
+_KINDS_IN_BRACKETS = re.compile(r" \([^)]*\)")
+
+
 def no_such_time(span: Span) -> Diagnostic:
     """Say that a time of day does not exist."""
     why = "Hours run to 47 (past 24:00 it is next morning), minutes and seconds to 59."
@@ -101,7 +105,10 @@ def no_such_time(span: Span) -> Diagnostic:
 
 def no_such_date(span: Span) -> Diagnostic:
     """Say that a date does not exist."""
-    why = "A date is year, month, day: 2026-09-07 is the seventh of September 2026."
+    why = (
+        "A date is year, month, day: 2026-09-07 is the seventh of September 2026. "
+        "No other date is taken for it, for the bells would be changed on the wrong day."
+    )
     return complain(NO_SUCH_DATE, f"there is no date {span.text}", (span, "no such date"), why)
 
 
@@ -119,8 +126,9 @@ def wrong_weekday(span: Span, day: date) -> Diagnostic:
 
 def wrong_unit(span: Span, unit: str, wanted: str) -> Diagnostic:
     """Say that a unit is of the wrong kind."""
-    headline = f'"{unit}" is not a unit for this'
-    why = f"Expected here: {wanted}."
+    said = span.text if span.text.endswith(unit) else f"{span.text} {unit}"
+    headline = f"{said} is not {_KINDS_IN_BRACKETS.sub('', wanted)}"
+    why = f"Expected here: {wanted}. With another unit nobody can tell how much was meant."
     offers = (
         write_instead(span, span.text[: -len(unit)] + "min") if unit == "m" and "duration" in wanted else ()
     )
@@ -135,14 +143,15 @@ def too_fine(span: Span, than: str) -> Diagnostic:
 
 def not_whole(span: Span) -> Diagnostic:
     """Say that a number must be whole."""
-    why = "Half a track, a row or a day cannot be meant."
+    why = "What is counted here comes whole; half a track, a row or a day cannot be meant."
     return complain(NOT_WHOLE, f"{span.text} is not a whole number", (span, "must be whole"), why)
 
 
 def out_of_range(span: Span, least: str, most: str) -> Diagnostic:
     """Say that a number is outside its range."""
-    why = f"It can be from {least} to {most}."
-    return complain(OUT_OF_RANGE, f"{span.text} is out of range here", (span, "out of range"), why)
+    why = f"It can be from {least} to {most}; more or less is a slip."
+    headline = f"{span.text} is not a number from {least} to {most}"
+    return complain(OUT_OF_RANGE, headline, (span, "out of range"), why)
 
 
 def end_before_start(span: Span, start: int, end: str) -> Diagnostic:
@@ -151,14 +160,15 @@ def end_before_start(span: Span, start: int, end: str) -> Diagnostic:
         END_BEFORE_START,
         f"this ends before it starts at {write_time(start)}",
         (span, "before its start"),
-        "An end before its start is next morning, but only up to 16 hours later; a longer one would ring all night.",
+        "An end before its start is next morning, but only up to 16 hours later: a longer stretch is nearly always a slip, "
+        "and would change the bells of a whole night.",
         offers=sketch(f"if next day is really meant, write the end as {end}"),
     )
 
 
 def equal_times(span: Span, at: int) -> Diagnostic:
     """Say that a range has no length."""
-    why = "It starts and ends at the same time, so it holds nothing."
+    why = "It starts and ends at the same time: it could hold nothing, or a whole day and night."
     return complain(
         EQUAL_TIMES,
         f"both times are {write_time(at)}",
@@ -170,14 +180,14 @@ def equal_times(span: Span, at: int) -> Diagnostic:
 
 def not_whole_seconds(span: Span) -> Diagnostic:
     """Say that a duration must be whole seconds."""
-    why = "Times of day are whole seconds."
+    why = "Every ring is at a whole second, so what is added to its time is whole seconds too."
     return complain(NOT_WHOLE_SECONDS, f"{span.text} is not whole seconds", (span, "a part of a second"), why)
 
 
 def zero(span: Span) -> Diagnostic:
     """Say that a value must not be zero."""
-    why = "Zero says nothing here; leave it out instead."
-    return complain(ZERO, "a value of zero", (span, "zero"), why)
+    why = "Nothing would sound, move or be measured by it: leave it out, or write what was meant."
+    return complain(ZERO, f"{span.text} is nothing", (span, "zero"), why)
 
 
 def time_twice(span: Span, first: Span) -> Diagnostic:

@@ -31,7 +31,7 @@ UNITS: dict[str, tuple[BaseUnit, int]] = {
 
 KINDS: dict[BaseUnit, str] = {
     "us": "a duration (s, min, h, d or ms)",
-    "nm": "a length (mm or in, or m)",
+    "nm": "a length (mm, in or m)",
     "uV": "a voltage (V)",
     "uA": "a current (A or mA)",
     "uohm": "a resistance (ohm)",

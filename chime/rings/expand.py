@@ -50,7 +50,10 @@ class _Expander:
         found: list[Ring] = []
         # What is the same on every date is worked out once for each day programme.
         same = {
-            p.number: [(timedelta(0, r.at), r.zone, r.signal, r.length_ms, labels_of(r.reasons), r.reasons) for r in p.rings]
+            p.number: [
+                (timedelta(0, r.at), r.zone, r.signal, r.length_ms, labels_of(r.reasons), r.reasons)
+                for r in p.rings
+            ]
             for p in self.days.programmes
         }
         for day, made in self.days.made.items():

@@ -65,9 +65,7 @@ def _used_timetables(programme: Programme) -> frozenset[str]:
     return frozenset(name for name in days if name is not None)
 
 
-def work_out(
-    programme: Programme, doubtful: Container[str] = ()
-) -> tuple[Shapes, tuple[Diagnostic, ...]]:
+def work_out(programme: Programme, doubtful: Container[str] = ()) -> tuple[Shapes, tuple[Diagnostic, ...]]:
     """Return the shape of every timetable by name, and what is wrong with them.
 
     Nothing is said of doubtful timetables, some line of which could not be read.

@@ -8,8 +8,8 @@ from chime.diagnostics import Span
 from chime.programme.model import CyclePattern, Programme, RotatingWeeks, WeekPattern
 from chime.rings.day_model import DayStory, Standing
 from chime.rings.model import Day
-from chime.writers.columns import fold, number, visible, words_of, zone_order
-from chime.writers.why_words import Row, Words, clock, set_rows
+from chime.writers.columns import fold, number, visible, zone_order
+from chime.writers.why_words import Row, Words, clock, set_heading, set_rows
 
 _ROLES = {
     "acts": "acts",
@@ -25,7 +25,7 @@ Sounds = list[tuple[datetime, str]]
 def write_day_story(programme: Programme, story: DayStory) -> str:
     """Return a date as text."""
     told = _Told(Words(programme), story)
-    lines = [*fold(words_of(told.heading()), "", " "), *set_rows(told.rows()), *told.sounds()]
+    lines = [*set_heading(told.heading()), *set_rows(told.rows()), *told.sounds()]
     return "\n".join(lines) + "\n"
 
 

@@ -7,9 +7,9 @@ from chime.clock import DAY, write_date, write_time
 from chime.programme.model import Add, Programme
 from chime.rings.day_model import Asked, Displaced, Story
 from chime.rings.model import Day, Reason, Removed, Ring, Silenced
-from chime.writers.columns import fold, joined, visible, words_of
+from chime.writers.columns import joined, visible
 from chime.writers.rings_text import seconds
-from chime.writers.why_words import Row, Words, clock, set_rows
+from chime.writers.why_words import Row, Words, clock, set_heading, set_rows
 
 
 def write_time_asked(programme: Programme, asked: Asked) -> str:
@@ -28,7 +28,7 @@ def _heading(words: Words, asked: Asked) -> list[str]:
     said = f"{write_date(asked.day)} {write_time(asked.seconds)}"
     if asked.day != asked.at.date():
         said += f", on the clock {write_date(asked.at.date())} {clock(asked.at.date(), asked.at)}"
-    lines = fold(words_of(f"{said}: {words.day(asked.of_day.day, asked.at.date())}"), "", " ")
+    lines = set_heading(f"{said}: {words.day(asked.of_day.day, asked.at.date())}")
     if asked.clocks == "missing":
         lines += ["  the clocks go forward that day and skip this time: it does not exist"]
     elif asked.clocks == "repeated":
@@ -159,7 +159,8 @@ class _Told:
         rows = [("would ring by" if word == "planned by" else word, words) for word, words in rows]
         headline = f"does not ring, for {day.runs} runs instead of {displaced.timetable}"
         if day.runs is None:
-            headline = "does not ring, for the day is closed"
+            closed = "the day" if day.day == self.date else write_date(day.day)
+            headline = f"does not ring, for {closed} is closed"
         if day.day != self.date:
             rows.append(("belongs to", f"the timetable of {self._own(day.day)}"))
         return headline, (*rows, *self._replaced(day), *self._nearest())
@@ -184,7 +185,7 @@ class _Told:
             return "never asked for, the day is silent in the pattern", rows
         if day.runs != day.pattern:
             return f"never asked for, neither by {day.runs} nor by the pattern", tuple(self._replaced(day))
-        return f"never asked for: {day.runs} has no ring then", ()
+        return f"never asked for, {day.runs} has no ring then", ()
 
     def _next_night(self) -> Iterator[Row]:
         ring = self.story.next_night

@@ -17,9 +17,15 @@ def set_rows(rows: Iterable[Row]) -> list[str]:
     """Return rows as lines; a word said twice running is shown once."""
     lines, last = [], ""
     for word, words in rows:
-        lines += fold(words_of(words), f"  {word if word != last else '':<15}", " ")
+        lines += fold(words_of(words), f"  {word if word != last else '':<17}", " ")
         last = word
     return [line.rstrip() for line in lines]
+
+
+def set_heading(text: str) -> list[str]:
+    """Return a heading as lines, those after the first indented."""
+    first, *more = fold(words_of(text), "", " ")
+    return [first, *(f"  {line}" for line in more)]
 
 
 def clock(day: date, at: datetime) -> str:

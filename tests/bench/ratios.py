@@ -14,12 +14,16 @@ import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
-from typing import NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
 from tests.bench import year_programme
+
+if TYPE_CHECKING:
+    from chime.file_access import Unreadable
 
 PYTHON = sys.executable
 T = TypeVar("T")
@@ -61,6 +65,13 @@ def _chime(*arguments: str) -> list[str]:
     return [PYTHON, "-c", "from chime.__main__ import main; main()", *arguments]
 
 
+def no_file(_: str) -> "Unreadable":
+    """Give no file to a programme that names none."""
+    from chime.file_access import Unreadable
+
+    return Unreadable("none")
+
+
 def least(work: Callable[[], T], rounds: int = 5) -> tuple[T, float]:
     """Return what some work gives and the least seconds it took."""
     times = []
@@ -75,13 +86,12 @@ def lines_per_second(sizes: Sequence[int]) -> None:
     """Print how fast files of growing size are checked, in lines a second."""
     from chime.compiler import check
     from chime.diagnostics import is_error
-    from chime.file_access import Unreadable
 
     for size in sizes:
         text = year_programme.long_text(size)
         content = text.encode()
         gc.disable()  # as the command does
-        found, seconds = least(lambda c=content: check("long.chime", c, lambda _: Unreadable("none")), 2)
+        found, seconds = least(partial(check, "long.chime", content, no_file), 2)
         gc.enable()
         assert not is_error(found.diagnostics)
         print(f"check of {size:>6,} lines {'':<34} {size / seconds:>8,.0f} lines/s")
@@ -93,7 +103,6 @@ def reading_rings(folder: Path, programme: Path) -> None:
     import recurring_ical_events
 
     from chime.compiler import check
-    from chime.file_access import Unreadable
 
     out = folder / "out"
     subprocess.run(
@@ -102,7 +111,7 @@ def reading_rings(folder: Path, programme: Path) -> None:
     content = programme.read_bytes()
 
     def ours() -> tuple[int, int]:
-        calendar = check("year.chime", content, lambda _: Unreadable("none")).calendar
+        calendar = check("year.chime", content, no_file).calendar
         assert calendar is not None
         seconds = sum(ring.length_ms for ring in calendar.rings) // 1000
         return len(calendar.rings), seconds + sum(
