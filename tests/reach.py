@@ -78,7 +78,7 @@ class NotingParser:
         self.rules: set[Rule] = set()
 
     def parse(self, text: str, start: str = OPENER) -> Any:
-        interactive = self.parser.parse_interactive(text, start=start)
+        interactive: Any = self.parser.parse_interactive(text, start=start)
         conf = interactive.parser_state.parse_conf
         conf.callbacks = {rule: self._noting(rule, call) for rule, call in conf.callbacks.items()}
         return interactive.resume_parse()

@@ -27,7 +27,7 @@ from chime.diagnostics import Diagnostic, Span, is_error, long_form, machine, on
 from chime.rings.model import Reason, Ring
 from chime.verify.fingerprint import fingerprint
 from tests.compiling import checked, said
-from tests.random_programmes import Written, programmes, reordered
+from tests.random_programmes import Part, Written, programmes, reordered
 
 law = partial(
     settings, derandomize=True, database=None, deadline=None, suppress_health_check=[HealthCheck.too_slow]
@@ -171,20 +171,23 @@ _SLIPS = (
 
 
 def with_slips(written: Written, random: Random) -> Written:
-    """The programme with a few of its lines misspelt or left out; no line is broken in two."""
+    """The programme with a few of its lines misspelt, left out or said twice; no line is broken in two."""
     parts = list(written.parts)
     for _ in range(random.randint(1, 4)):
         place = random.randrange(len(parts))
-        part = parts[place]
-        wrong, right = random.choice(_SLIPS)
-        if not part.lines:
-            parts[place] = part._replace(opener=part.opener.replace(wrong, right))
-            continue
-        at = random.randrange(len(part.lines))
-        changed = part.lines[at].replace(wrong, right) if random.random() < 0.7 else None
-        kept = () if changed is None else (changed,)
-        parts[place] = part._replace(lines=(*part.lines[:at], *kept, *part.lines[at + 1 :]))
+        parts[place : place + 1] = _with_slip(parts[place], random)
     return written._replace(parts=tuple(parts))
+
+
+def _with_slip(part: Part, random: Random) -> list[Part]:
+    wrong, right = random.choice(_SLIPS)
+    if not part.lines or random.random() < 0.2:
+        misspelt = part._replace(opener=part.opener.replace(wrong, right))
+        return random.choice(([misspelt], [], [part, part]))
+    at = random.randrange(len(part.lines))
+    line = part.lines[at]
+    written = random.choice(((line.replace(wrong, right),), (), (line, line), (line, line.replace(wrong, right))))
+    return [part._replace(lines=(*part.lines[:at], *written, *part.lines[at + 1 :]))]
 
 
 # -------------------------------------------------------------------------- spacing

@@ -27,7 +27,7 @@ from chime.diagnostics import Diagnostic, Span, is_error, long_form, machine, on
 from chime.rings.model import Reason, Ring
 from chime.verify.fingerprint import fingerprint
 from tests.compiling import checked, said
-from tests.random_programmes import Written, programmes, reordered
+from tests.random_programmes import Part, Written, programmes, reordered
 
 law = partial(
     settings, derandomize=False, database=None, deadline=None, suppress_health_check=[HealthCheck.too_slow]
@@ -91,7 +91,7 @@ def test_most_generated_programmes_have_no_error_and_use_every_kind_of_exception
     seen: Counter[str] = Counter()
     errors: Counter[str] = Counter()
 
-    @law(max_examples=150*8)
+    @law(max_examples=150*10)
     @given(programmes())
     def draw(written: Written) -> None:
         found = checked(written.text, written.files)
@@ -134,14 +134,14 @@ KINDS = {
 # ---------------------------------------------------------------------------- order
 
 
-@law(max_examples=120*8)
+@law(max_examples=120*10)
 @given(programmes(), MIXERS)
 def test_the_order_of_blocks_and_lines_means_nothing(written: Written, random: Random) -> None:
     mixed = reordered(written, random)
     assert told(checked(mixed.text, mixed.files)) == told(checked(written.text, written.files))
 
 
-@law(max_examples=120*8)
+@law(max_examples=120*10)
 @given(programmes(), MIXERS)
 def test_the_order_of_faulty_blocks_and_lines_changes_no_fault(written: Written, random: Random) -> None:
     spoiled = with_slips(written, random)
@@ -171,26 +171,29 @@ _SLIPS = (
 
 
 def with_slips(written: Written, random: Random) -> Written:
-    """The programme with a few of its lines misspelt or left out; no line is broken in two."""
+    """The programme with a few of its lines misspelt, left out or said twice; no line is broken in two."""
     parts = list(written.parts)
     for _ in range(random.randint(1, 4)):
         place = random.randrange(len(parts))
-        part = parts[place]
-        wrong, right = random.choice(_SLIPS)
-        if not part.lines:
-            parts[place] = part._replace(opener=part.opener.replace(wrong, right))
-            continue
-        at = random.randrange(len(part.lines))
-        changed = part.lines[at].replace(wrong, right) if random.random() < 0.7 else None
-        kept = () if changed is None else (changed,)
-        parts[place] = part._replace(lines=(*part.lines[:at], *kept, *part.lines[at + 1 :]))
+        parts[place : place + 1] = _with_slip(parts[place], random)
     return written._replace(parts=tuple(parts))
+
+
+def _with_slip(part: Part, random: Random) -> list[Part]:
+    wrong, right = random.choice(_SLIPS)
+    if not part.lines or random.random() < 0.2:
+        misspelt = part._replace(opener=part.opener.replace(wrong, right))
+        return random.choice(([misspelt], [], [part, part]))
+    at = random.randrange(len(part.lines))
+    line = part.lines[at]
+    written = random.choice(((line.replace(wrong, right),), (), (line, line), (line, line.replace(wrong, right))))
+    return [part._replace(lines=(*part.lines[:at], *written, *part.lines[at + 1 :]))]
 
 
 # -------------------------------------------------------------------------- spacing
 
 
-@law(max_examples=120*8)
+@law(max_examples=120*10)
 @given(programmes(), MIXERS)
 def test_comments_spacing_and_line_ends_mean_nothing(written: Written, random: Random) -> None:
     plain = checked(written.text, written.files)
@@ -256,7 +259,7 @@ def test_two_adjacent_ranges_of_dates_list_what_the_whole_range_lists(
     folder = tmp_path_factory.mktemp("ranges")
     tried: Counter[bool] = Counter()
 
-    @law(max_examples=40*8)
+    @law(max_examples=40*10)
     @given(programmes(), st.integers(-3, 50), st.integers(0, 30), st.integers(0, 30))
     def draw(written: Written, start: int, length: int, more: int) -> None:
         if is_error(checked(written.text, written.files).diagnostics):
@@ -302,7 +305,7 @@ _WRITES = re.compile(r"  (ring|period|periods|pause) |.* add \d")
 _MOVES = re.compile(r"  (shift|move) |  \w.* (shift [+-]|move [\d\"])")
 
 
-@law(max_examples=60*8)
+@law(max_examples=60*10)
 @given(programmes())
 def test_every_ring_comes_from_a_line_that_writes_it(written: Written) -> None:
     calendar = checked(written.text, written.files).calendar
@@ -315,7 +318,7 @@ def test_every_ring_comes_from_a_line_that_writes_it(written: Written) -> None:
         assert set(ring.because) == lines
 
 
-@law(max_examples=60*8)
+@law(max_examples=60*10)
 @given(programmes())
 def test_every_ring_that_nothing_moved_stands_in_its_line(written: Written) -> None:
     calendar = checked(written.text, written.files).calendar
@@ -395,19 +398,19 @@ def bear(text: str) -> tuple[Diagnostic, ...]:
     return found.diagnostics
 
 
-@law(max_examples=250*8)
+@law(max_examples=250*10)
 @given(st.text(max_size=200))
 def test_any_text_is_borne(text: str) -> None:
     assert bear(text), "no text without a term is a programme"
 
 
-@law(max_examples=150*8)
+@law(max_examples=150*10)
 @given(st.lists(st.sampled_from(_PIECES), max_size=30).map("".join))
 def test_any_heap_of_words_is_borne(text: str) -> None:
     assert bear(text)
 
 
-@law(max_examples=350*8)
+@law(max_examples=350*10)
 @given(st.sampled_from(("saltmarsh.chime", "banksia.chime", "brickfield.chime")), st.integers(1, 5), MIXERS)
 def test_any_spoiled_programme_is_borne(name: str, slips: int, random: Random) -> None:
     text = FILES[name]
@@ -416,7 +419,7 @@ def test_any_spoiled_programme_is_borne(name: str, slips: int, random: Random) -
     bear(text)
 
 
-@law(max_examples=120*8)
+@law(max_examples=120*10)
 @given(programmes(), st.integers(1, 4), MIXERS)
 def test_any_spoiled_generated_programme_is_borne(written: Written, slips: int, random: Random) -> None:
     text = written.text
@@ -425,7 +428,7 @@ def test_any_spoiled_generated_programme_is_borne(written: Written, slips: int, 
     bear(text)
 
 
-@law(max_examples=150*8)
+@law(max_examples=150*10)
 @given(st.sampled_from(("hall-machine.chime", "college-machine.chime", "works-machine.chime")), MIXERS)
 def test_any_spoiled_machine_is_borne(name: str, random: Random) -> None:
     text = FILES["saltmarsh.chime"].replace('use "hall-machine.chime"', slip(slip(FILES[name], random), random))
@@ -438,7 +441,7 @@ def test_no_bytes_make_a_command_fail(tmp_path_factory: pytest.TempPathFactory) 
     for name, text in FILES.items():
         (folder / name).write_text(text, encoding="utf-8")
 
-    @law(max_examples=80*8)
+    @law(max_examples=80*10)
     @given(st.sampled_from(("saltmarsh.chime", "brickfield.chime")), st.binary(max_size=3), MIXERS)
     def draw(name: str, piece: bytes, random: Random) -> None:
         content = slip(FILES[name], random).encode("utf-8", "surrogatepass")

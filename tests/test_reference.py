@@ -6,8 +6,9 @@ from typing import NamedTuple
 
 import pytest
 
-from chime.diagnostics import Diagnostic, is_error
+from chime.diagnostics import Source, Suggestion, is_error
 from chime.parsing.grammar import line_parser
+from chime.parsing.tidy import tidy
 from tests.compiling import checked, said
 from tests.reach import alternative_of, read_noting
 from tests.test_codes import framed
@@ -60,6 +61,11 @@ def test_an_example_compiles(example: Example) -> None:
     assert {d.code.id for d in found.diagnostics} <= FRAGMENT_WARNINGS, said(found.diagnostics)
 
 
+@pytest.mark.parametrize("example", examples("chime"), ids=named)
+def test_an_example_is_tidy(example: Example) -> None:
+    assert tidy(Source("example.chime", example.text)) == example.text
+
+
 def test_the_examples_reach_every_alternative_of_the_grammar() -> None:
     texts = [(named(example), framed(example.text)) for example in examples("chime")]
     reached = {alternative_of(rule) for rule in read_noting(texts, line_parser()).rules}
@@ -70,6 +76,7 @@ def test_the_examples_reach_every_alternative_of_the_grammar() -> None:
 # -------------------------------------------------------------------------- refused forms
 
 ADVICE = re.compile(r"^(?P<indent> *)(?P<wrong>.*?) +# write(?P<how>[^:]*): (?P<right>.*)$")
+"""`# write: …` is what the fault itself offers, `# write, say: …` one way of several."""
 
 
 class Refused(NamedTuple):
@@ -97,7 +104,6 @@ def advised(line: str) -> str:
     return f"{match['indent']}{match['right']}" if match else line
 
 
-
 @pytest.mark.parametrize("refused", refused_lines(), ids=lambda refused: f"line {refused.line}")
 def test_a_refused_line_is_an_error_and_the_only_one(refused: Refused) -> None:
     found = checked(framed(refused.only_wrong), BESIDE).diagnostics
@@ -117,3 +123,23 @@ def test_what_the_reference_advises_compiles(example: Example) -> None:
 @pytest.mark.parametrize("example", examples("chime-refused"), ids=named)
 def test_every_refused_example_has_advice(example: Example) -> None:
     assert any(ADVICE.match(line) for line in example.text.splitlines())
+
+
+def offered(suggestion: Suggestion, text: str, line: int) -> str | None:
+    """The line as a suggestion would leave it, its note left off."""
+    if not suggestion.edits:
+        return None
+    for edit in sorted(suggestion.edits, key=lambda edit: -edit.span.start):
+        text = text[: edit.span.start] + edit.replacement + text[edit.span.end :]
+    return text.splitlines()[line - 1].partition(" # write")[0].strip()
+
+
+@pytest.mark.parametrize(
+    "refused",
+    [refused for refused in refused_lines() if " # write: " in refused.wrong],
+    ids=lambda refused: f"line {refused.line}",
+)
+def test_what_the_reference_advises_is_what_the_fault_offers(refused: Refused) -> None:
+    text = framed(refused.only_wrong)
+    fault = next(d for d in checked(text, BESIDE).diagnostics if is_error((d,)))
+    assert advised(refused.wrong) in [offered(s, text, refused.number) for s in fault.suggestions]

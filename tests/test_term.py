@@ -390,6 +390,31 @@ def test_last_nights_bells_on_a_closed_morning_are_asked_about(tmp_path: Path) -
     ]
 
 
+def test_last_nights_bells_on_a_day_that_is_silent_anyway_are_no_question(tmp_path: Path) -> None:
+    text = (HEAD + ORDINARY).replace("09:00, 12:30", "09:00, 25:30")
+    text += 'term "Autumn" 2026-09-07 to 2026-09-25\nexceptions\n  2026-09-12 to 2026-09-14 silent "Fair"\n'
+    assert part(shown(tmp_path, text), "bells inside a closure") == ["bells inside a closure: none"]
+
+
+def test_a_closure_read_from_a_calendar_file_is_named_as_its_entry_is(tmp_path: Path) -> None:
+    entry = "BEGIN:VEVENT\nUID:1\nDTSTAMP:20260801T000000Z\nDTSTART;VALUE=DATE:20260916\nSUMMARY:Founders' day\nEND:VEVENT\n"
+    calendar = f"BEGIN:VCALENDAR\nVERSION:2.0\nPRODID:-//tern//EN\n{entry}END:VCALENDAR\n"
+    (tmp_path / "closures.ics").write_text(calendar.replace("\n", "\r\n"), encoding="utf-8", newline="")
+    text = (
+        HEAD
+        + ORDINARY
+        + """term "Autumn" 2026-09-07 to 2026-09-25
+exceptions
+  days in "closures.ics" silent
+  2026-09-16 as usual
+"""
+    )
+    output = shown(tmp_path, text)
+    assert part(output, "bells inside a closure")[1:] == [
+        '  Wed 2026-09-16  4 rings  as usual (line 19), in the closure of line 18 "Founders\' day"'
+    ]
+
+
 # ------------------------------------------------------------------------------ arguments
 
 

@@ -173,6 +173,20 @@ timetable early in main, annexe
     )
 
 
+def test_a_day_on_which_nothing_rings_says_so(tmp_path: Path) -> None:
+    quiet = 'timetable normal in main\n  period "1" 09:00 - 10:00\n'
+    shown = day_of(run(tmp_path, HEAD + quiet + EARLY + DATES).stdout, "normal")
+    assert shown.startswith("timetable normal  (line 9)\n\n  nothing rings\n")
+    assert "the day 09:00 - 10:00 is 1 h = periods 1 h" in shown
+
+
+def test_a_day_of_which_no_period_is_whole_has_no_sum(tmp_path: Path) -> None:
+    early = "timetable early like normal\n  drop after 08:45\n"
+    shown = day_of(run(tmp_path, HEAD + NORMAL + early + DATES).stdout, "early")
+    assert "    Period 1  08:45 - dropped\n" in shown
+    assert "the day" not in shown
+
+
 def test_zones_too_wide_for_one_page_stand_below_each_other_in_the_order_of_their_tracks(
     tmp_path: Path,
 ) -> None:

@@ -4,6 +4,7 @@ import sys
 
 import click
 
+from chime.cli.progress import telling
 from chime.cli.reading import read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.clock import write_date
@@ -16,7 +17,8 @@ from chime.diagnostics import count
 @report_options
 def command(file: str, report_: str, color: str, *, strict: bool) -> None:
     """Name every fault of the programme in FILE at its place."""
-    checked = check(file, read_main(file), reader_for(file))
+    with telling(f"checking {file}"):
+        checked = check(file, read_main(file), reader_for(file))
     failed = report(checked.diagnostics, report_, color, strict=strict, asked_for=True)
     if report_ == "long":
         click.echo(_summary(checked))

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from chime.cli.progress import telling
 from chime.cli.reading import read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.cli.writing import write_all_or_none
@@ -29,7 +30,8 @@ def command(file: str, folder: str, paper: str, report_: str, color: str, *, str
 
     Either every file is written or none. Files of other names in the folder are left alone.
     """
-    compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, paper=paper)
+    with telling(f"compiling {file}"):
+        compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, paper=paper)
     if report(compiled.diagnostics, report_, color, strict=strict):
         click.echo("nothing was written", err=True)
         sys.exit(1)

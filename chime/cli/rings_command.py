@@ -6,6 +6,7 @@ from datetime import date, datetime
 
 import click
 
+from chime.cli.progress import telling
 from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.compiler import check
@@ -42,7 +43,8 @@ def command(
     """List every ring of the programme in FILE by date; dates are those of the calendar."""
     from chime.writers import rings_text
 
-    checked = check(file, read_main(file), reader_for(file))
+    with telling(f"working out the rings of {file}"):
+        checked = check(file, read_main(file), reader_for(file))
     if report(checked.diagnostics, report_, color, strict=strict):
         sys.exit(1)
     assert checked.programme is not None

@@ -102,7 +102,8 @@ def emergency(text: str, span: Span) -> Sequence[Diagnostic]:
         "Programme bells are never an alarm signal: a clock can stop or be silenced. Alarms belong to a system of their own, "
         "under local codes and in licensed hands."
     )
-    headline = f'"{text}" names an emergency ("{word}")'
+    within = "" if word == text else f' ("{word}")'
+    headline = f'"{text}" names an emergency{within}'
     return (
         complain(EMERGENCY_NAME, headline, (span, "an emergency's name"), why, offers=sketch("another name")),
     )
@@ -142,37 +143,44 @@ def _spoken(programme: Programme) -> Iterable[tuple[str, Span]]:
     for signal in programme.signals:
         yield signal.name, signal.span
         if signal.label:
-            yield signal.label, signal.span
+            yield signal.label, _place_of(signal.label, signal.span)
     for timetable in programme.timetables:
         spoken: dict[str, Span] = {}
         for period in timetable.periods:
-            spoken.setdefault(period.label, period.span)
+            spoken.setdefault(period.label, _place_of(period.label, period.span))
         for ring in timetable.rings:
             if ring.label:
-                spoken.setdefault(ring.label, ring.span)
+                spoken.setdefault(ring.label, _place_of(ring.label, ring.span))
         yield from spoken.items()
     for special in programme.specials:
         if isinstance(special.special, Add) and special.reason:
-            yield special.reason, special.span
+            yield special.reason, _place_of(special.reason, special.span)
+
+
+def _place_of(label: str, span: Span) -> Span:
+    """Return where a label stands in the line that a span begins in, else the span itself."""
+    at = span.source.text.find(f'"{label}"', span.start, max(span.end, span.source.line_bounds(span.line)[1]))
+    return span if at < 0 else Span(span.source, at, at + len(label) + 2)
 
 
 def unread_blocks(programme: Programme) -> list[Diagnostic]:
     """Warn once of each kind of block that no check reads."""
     found = []
     if programme.supplies:
-        found.append(not_read_yet(programme.supplies[0].span, "a supply", "What the supplies can carry"))
+        first = _first(supply.span for supply in programme.supplies)
+        found.append(not_read_yet(first, "a supply", "What the supplies can carry"))
     if programme.lines:
-        found.append(not_read_yet(programme.lines[0].span, "a line of clocks", "What the lines load"))
+        first = _first(line.span for line in programme.lines)
+        found.append(not_read_yet(first, "a line of clocks", "What the lines load"))
     loads = [z.bells.span if z.bells else z.cable.span for z in programme.zones if z.bells or z.cable]  # type: ignore[union-attr]
     if loads:
-        found.append(
-            not_read_yet(
-                min(loads, key=lambda s: (s.source.path, s.start)),
-                "a zone's load",
-                "What bells and cables draw",
-            )
-        )
+        found.append(not_read_yet(_first(loads), "a zone's load", "What bells and cables draw"))
     machine = programme.machine
     if machine is not None and machine.costs:
-        found.append(not_read_yet(machine.costs[0].span, "the cost of hand work", "What hand work costs"))
+        first = _first(cost.span for cost in machine.costs)
+        found.append(not_read_yet(first, "the cost of hand work", "What hand work costs"))
     return found
+
+
+def _first(spans: Iterable[Span]) -> Span:
+    return min(spans, key=lambda span: (span.source.path, span.start))

@@ -242,7 +242,7 @@ def rows_do_not_fill_loop(interval: Span, cycle: Span, nearest: Sequence[str]) -
 
 def share_over_whole(span: Span) -> Diagnostic:
     """Say that a share is more than 100 %."""
-    why = "A share is a part of something, so it is 100 % at most."
+    why = "A share is a part of something, so it is 100 % at most; a decimal point has probably slipped."
     return complain(
         SHARE_OVER_WHOLE, f"{_words(span)} is more than the whole", (span, "more than 100 %"), why
     )
@@ -272,15 +272,15 @@ def gate_range_backwards(span: Span, shortest: Value, longest: Value) -> Diagnos
     )
 
 
-def not_a_clock_time(span: Span, at: int) -> Diagnostic:
-    """Say that a machine's time lies past 23:59."""
-    clock = write_time(at % 86_400)
+def not_a_clock_time(span: Span, at: int, *, begins_range: bool) -> Diagnostic:
+    """Say that a machine's time lies past 23:59; of a range the end would have to change as well."""
+    offers = () if begins_range else write_instead(span, write_time(at % 86_400))
     return complain(
         NOT_A_CLOCK_TIME,
         f"no clock shows {span.text}",
         (span, "past 23:59"),
         "A machine goes by the clock on the wall, which begins anew at 00:00.",
-        offers=write_instead(span, clock),
+        offers=offers,
     )
 
 
@@ -336,7 +336,7 @@ def tracks_in_one_place(span: Span, first: Span) -> Diagnostic:
     """Say that two tracks have the same place across the tape."""
     return complain(
         TRACKS_IN_ONE_PLACE,
-        f"two tracks stand at {span.text}",
+        f"two tracks stand at one place across the tape: {span.text}",
         (span, "the same place again"),
         "Each track has a place of its own: a hole here would be read on both.",
         [(first, "the other track")],

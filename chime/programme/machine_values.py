@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
-from chime.programme import machine_faults as faults
 from chime.programme import block_faults, value_faults
+from chime.programme import machine_faults as faults
 from chime.programme.model import BaseUnit, Machine, Named, Value
 from chime.programme.names import Names
 from chime.programme.values import UNITS, value_of, weekdays_of, whole_of
@@ -164,10 +164,10 @@ def track_of(word: Word, machine: Machine, faults_: Faults) -> int | None:
     return number
 
 
-def clock_time_of(seconds: int, span: Span, faults_: Faults) -> int | None:
-    """Return a time of day that a clock shows, 00:00 to 23:59:59."""
+def clock_time_of(seconds: int, span: Span, faults_: Faults, *, begins_range: bool = False) -> int | None:
+    """Return a time of day that a clock shows, 00:00 to 23:59:59; None with a fault."""
     if seconds >= 86_400:
-        faults_.append(faults.not_a_clock_time(span, seconds))
+        faults_.append(faults.not_a_clock_time(span, seconds, begins_range=begins_range))
         return None
     return seconds
 

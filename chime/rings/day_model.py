@@ -145,12 +145,14 @@ class Asked(NamedTuple):
 class BellsInside(NamedTuple):
     """A date that a closure spans, or a weekend that touches it, on which bells ring all the same.
 
-    `by` is the exception that makes them ring, or the line of the first ring of the night before; None
+    `said` is why the date is closed: the line's reason, or the name that a holiday or an imported day
+    has. `by` is the exception that makes them ring, or the line of the first ring of the night before; None
     for a weekend, which rings as its pattern says.
     """
 
     day: date
     closure: Span
+    said: str | None
     kind: Literal["exception", "night before", "weekend beside"]
     by: Span | None
     rings: int

@@ -23,25 +23,31 @@ def bells_inside_closures(programme: Programme, calendar: RingCalendar) -> tuple
     for closure in sorted(programme.specials, key=lambda s: (s.span.source.path, s.span.start)):
         if not isinstance(closure.special, Replace) or closure.special.timetable is not None:
             continue
-        for day, _ in dates_of(closure.when):
-            inside = _inside(days[day], closure.span, rings[day]) if day in days and day in rings else None
+        for day, name in dates_of(closure.when):
+            if day not in days or day not in rings:
+                continue
+            inside = _inside(days[day], closure.span, closure.reason or name, rings[day])
             if inside is not None:
                 found.setdefault(day, inside)
         for day in _weekends_beside(closure):
             if day in days and _own(day, rings.get(day, [])):
-                beside = BellsInside(day, closure.span, "weekend beside", None, len(_own(day, rings[day])))
+                beside = BellsInside(
+                    day, closure.span, closure.reason, "weekend beside", None, len(_own(day, rings[day]))
+                )
                 found.setdefault(day, beside)
     return tuple(found[day] for day in sorted(found))
 
 
-def _inside(day: Day, closure: Span, rings: list[Ring]) -> BellsInside | None:
+def _inside(day: Day, closure: Span, said: str | None, rings: list[Ring]) -> BellsInside | None:
     own = _own(day.day, rings)
+    if not own and not day.is_closed:
+        return None  # silent in the pattern anyway, so last night's rings belong there as on any such day
     if not own:
-        return BellsInside(day.day, closure, "night before", rings[0].reasons[0].spans[0], len(rings))
+        return BellsInside(day.day, closure, said, "night before", rings[0].reasons[0].spans[0], len(rings))
     kinds = ("replace", "as usual") if day.runs is not None else ("add",)
     acting = (acts.span for acts in day.acting if acts.kind in kinds)
     by = next(acting, None)
-    return BellsInside(day.day, closure, "exception", by, len(own)) if by is not None else None
+    return BellsInside(day.day, closure, said, "exception", by, len(own)) if by is not None else None
 
 
 def _own(day: date, rings: list[Ring]) -> list[Ring]:

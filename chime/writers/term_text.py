@@ -126,8 +126,7 @@ class _Page:
         said = []
         for acting in day.acting:
             if acting.kind == kind:
-                reason = f' "{visible(acting.said)}"' if acting.said else ""
-                said.append(f"{self._place(acting.span)}{reason}")
+                said.append(self._place(acting.span) + _quoted(acting.said))
         return f"{word}: {joined(said)}"
 
     def _after_terms(self) -> list[str]:
@@ -154,18 +153,18 @@ class _Page:
         return lines
 
     def _why(self, one: BellsInside) -> str:
-        closure = f"{self._place(one.closure)}{self._reason(one.closure)}"
+        closure = self._place(one.closure) + _quoted(one.said)
         if one.by is None:
             return f"the weekend beside the closure of {closure}"
         by = self._place(one.by)
         if one.kind == "night before":
             return f"rings of the night before ({by}), in the closure of {closure}"
         what = visible(special_words(self.specials[one.by].special))
-        return f"{what}{self._reason(one.by)} ({by}), in the closure of {closure}"
+        return f"{what}{_quoted(self.specials[one.by].reason)} ({by}), in the closure of {closure}"
 
-    def _reason(self, span: Span) -> str:
-        reason = self.specials[span].reason
-        return f' "{visible(reason)}"' if reason else ""
+
+def _quoted(reason: str | None) -> str:
+    return f' "{visible(reason)}"' if reason else ""
 
 
 def _dates_and_words(rows: Iterable[tuple[Sequence[date], str]]) -> list[str]:
