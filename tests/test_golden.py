@@ -20,15 +20,12 @@ from chime.file_access import Unreadable
 
 ROOT = Path(__file__).parent.parent
 GOLDEN = Path(__file__).parent / "golden"
-PROGRAMMES = sorted(
-    path
-    for path in (ROOT / "programmes").rglob("*.chime")
-    if "\nprogramme " in "\n" + path.read_text("utf-8")
-)
+PROGRAMMES = sorted((ROOT / "programmes").glob("*.chime"))
+"""Not those of programmes/bench, whose half-surveyed machines have no tape."""
 
 
 def name_of(path: Path) -> str:
-    return path.relative_to(ROOT / "programmes").with_suffix("").as_posix().replace("/", "-")
+    return path.stem
 
 
 def shown(*arguments: str) -> str:

@@ -136,6 +136,15 @@ BLOCK_HAS_NO_LINES = Code(
     "signal lesson 6 s within 2 s\n  bells 4 at 350 mA each",
     "signal lesson 6 s within 2 s",
 )
+RESERVED_WORD = Code(
+    "S210",
+    "reserved-word",
+    "error",
+    "A few words follow where a name can stand, so they are never names: add, after, as, before, drop, everywhere, from, "
+    "in, instead, like, move, shift, silent, to, until, and the weekdays Mon to Sun. Any other word may be a name.",
+    "signal to 6 s within 2 s",
+    "signal bell 6 s within 2 s\ntimetable normal in main\n  ring 08:40 bell\n  ring 08:50 lesson",
+)
 DANGLING_COMMA = Code(
     "S209",
     "comma-too-many",
@@ -164,6 +173,7 @@ CODES = (
     NO_BLOCK,
     BLOCK_HAS_NO_LINES,
     DANGLING_COMMA,
+    RESERVED_WORD,
 )
 
 OPENERS = (
@@ -284,6 +294,17 @@ def unfinished(span: Span, expected: tuple[str, ...]) -> Diagnostic:
     """Say that a line stops too early, and what could follow."""
     return Diagnostic(
         UNFINISHED, "the line stops too early", (Label(span, "stops here"),), _expected(expected)
+    )
+
+
+def reserved_word(span: Span) -> Diagnostic:
+    """Say that a word of the language cannot be a name."""
+    return Diagnostic(
+        RESERVED_WORD,
+        f'"{span.text}" is a word of the language and cannot be a name',
+        (Label(span, "a name is expected here"),),
+        "It follows where a name can stand, so nobody could tell where the name ends.",
+        (Suggestion(f"a longer name, such as {span.text.lower()}-bell", "sketch"),),
     )
 
 

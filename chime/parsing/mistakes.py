@@ -36,9 +36,14 @@ def explain(text: str, rule: str, parses: Parses, around: str = "") -> Mended | 
     `rule` is the start rule of the line and `parses` says whether a text parses with one; `around` is
     the text of the file, which may say what the line leaves out.
     """
+    from chime.parsing.typed_faults import EVERY_OTHER, EVERY_WITHOUT_DATES
     from chime.parsing.typed_search import explain as search
 
-    return search(text, rule, parses, around)
+    found = search(text, rule, parses, around)
+    if found is not None and any(repair.code is EVERY_OTHER for repair in found.repairs):
+        # The line has to become several; dates for the one that is there would be no help.
+        found = found._replace(repairs=tuple(r for r in found.repairs if r.code is not EVERY_WITHOUT_DATES))
+    return found
 
 
 def diagnostic(repair: Repair, source: Source, offset: int) -> Diagnostic:

@@ -19,6 +19,7 @@ from chime.parsing import expected, faults, mistakes
 from chime.parsing.grammar import BODIES, OPENER, line_parser
 from chime.parsing.lines import CONTROL, LONE_CR, LONGEST_LINE, PhysicalLine, cut
 from chime.parsing.tree import Block, Node, Word
+from chime.parsing.words import RESERVED
 
 _FIRST_WORD = re.compile(r"\d{4}-\d\d-\d\d|[^\W\d_][\w-]*|\S")
 
@@ -239,13 +240,16 @@ class _FileReader:
         assert isinstance(error, UnexpectedToken)
         token = error.token
         at = len(line.text) if token.type == "$END" else token.start_pos or 0
-        said = expected.in_words(expected.accepted_behind(line.text[:at], rule))
+        accepted = expected.accepted_behind(line.text[:at], rule)
+        said = expected.in_words(accepted)
         if token.type == "$END":
             end = line.start + len(line.text)
             return faults.unfinished(Span(self.source, end, end), said)
         assert token.start_pos is not None
         assert token.end_pos is not None
         span = Span(self.source, line.start + token.start_pos, line.start + token.end_pos)
+        if token in RESERVED and "NAME" in accepted:
+            return faults.reserved_word(span)
         if rule != OPENER and not line.text[: token.start_pos].strip():
             begins = tuple(sorted(_beginnings(rule)))
             kind = next(k for k, r in BODIES.items() if r == rule)

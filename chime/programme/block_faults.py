@@ -1,7 +1,7 @@
 """What can be wrong with a block and its lines: codes N341 to N379."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from chime.clock import WEEKDAYS, write_date
 from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
@@ -328,6 +328,7 @@ def terms_overlap(span: Span, before: Span, first: date, last: date) -> Diagnost
         TERMS_OVERLAP, f"this term begins on {first.isoformat()}, while the term {before.text} still runs",
         (span, "begins too early"), "A date belongs to one term, or it would follow two patterns.",
         [(before, f"ends on {last.isoformat()}")],
+        sketch(f"end the earlier term on {(first - timedelta(days=1)).isoformat()}"),
     )  # fmt: skip
 
 

@@ -133,7 +133,7 @@ def _daily_range(start: Word, end: Word, faults_: Faults) -> tuple[int, int] | N
     if first is None or last is None:
         return None
     span = Span(start.span.source, start.span.start, end.span.end)
-    if clock_time_of(first, start.span, faults_, begins_range=True) is None:
+    if clock_time_of(first, start.span, faults_, alone=last < DAY) is None:
         return None
     if first == last:
         faults_.append(value_faults.equal_times(span, first))
@@ -151,7 +151,7 @@ def attended_line(node: Node, machine: Machine, reading: Reading) -> Machine:
     times = range_of(start, end, reading.faults)
     if times is None:
         return machine
-    if clock_time_of(times[0], start.span, reading.faults, begins_range=True) is None:
+    if clock_time_of(times[0], start.span, reading.faults, alone=False) is None:
         return machine
     attended = Attended(tuple(sorted(days)), *times, node.span)
     ordered = sorted((*machine.attended, attended), key=lambda a: (a.weekdays, a.start, a.end))

@@ -272,9 +272,9 @@ def gate_range_backwards(span: Span, shortest: Value, longest: Value) -> Diagnos
     )
 
 
-def not_a_clock_time(span: Span, at: int, *, begins_range: bool) -> Diagnostic:
-    """Say that a machine's time lies past 23:59; of a range the end would have to change as well."""
-    offers = () if begins_range else write_instead(span, write_time(at % 86_400))
+def not_a_clock_time(span: Span, at: int, *, alone: bool) -> Diagnostic:
+    """Say that a machine's time lies past 23:59; unless it stands alone, more than it would have to change."""
+    offers = write_instead(span, write_time(at % 86_400)) if alone else ()
     return complain(
         NOT_A_CLOCK_TIME,
         f"no clock shows {span.text}",

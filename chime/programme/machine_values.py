@@ -164,10 +164,10 @@ def track_of(word: Word, machine: Machine, faults_: Faults) -> int | None:
     return number
 
 
-def clock_time_of(seconds: int, span: Span, faults_: Faults, *, begins_range: bool = False) -> int | None:
+def clock_time_of(seconds: int, span: Span, faults_: Faults, *, alone: bool = True) -> int | None:
     """Return a time of day that a clock shows, 00:00 to 23:59:59; None with a fault."""
     if seconds >= 86_400:
-        faults_.append(faults.not_a_clock_time(span, seconds, begins_range=begins_range))
+        faults_.append(faults.not_a_clock_time(span, seconds, alone=alone))
         return None
     return seconds
 

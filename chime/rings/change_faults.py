@@ -93,25 +93,25 @@ CODES = (
 
 def no_such_label(span: Span, label: str, near: Sequence[str]) -> Diagnostic:
     """Say that a label is nowhere found."""
+    place = _part_of(span, f'"{label}"')
     return complain(
-        NO_SUCH_LABEL, f'nothing is labelled "{label}" here', (span, "names it"),
-        "The ring that it should change would sound as before.",
-        offers=tuple(s for n in near for s in write_instead(span, span.text.replace(f'"{label}"', f'"{n}"'))),
+        NO_SUCH_LABEL, f'nothing is labelled "{label}" here', (place, "no such label"),
+        "What it should change would ring as before.",
+        offers=write_instead(place, *(f'"{name}"' for name in near)),
     )  # fmt: skip
 
 
 def finds_nothing(span: Span) -> Diagnostic:
     """Warn that a change changes no ring."""
-    why = "No ring meets what the line names, so nothing changes."
+    why = "No ring meets what the line names, so the bells ring as before."
     return complain(FINDS_NOTHING, "this line changes no ring", (span, "finds nothing"), why)
 
 
 def time_not_found(span: Span, at: int) -> Diagnostic:
     """Warn that one of the times of a drop finds nothing."""
     why = "The other times are dropped; at this one there is nothing to drop."
-    return complain(
-        TIME_NOT_FOUND, f"nothing rings at {write_time(at)}", (span, f"names {write_time(at)}"), why
-    )
+    place = _part_of(span, write_time(at))
+    return complain(TIME_NOT_FOUND, f"nothing rings at {write_time(at)}", (place, "nothing rings then"), why)
 
 
 def drop_of_warning(span: Span, at: int, owner: Mark) -> Diagnostic:
@@ -127,23 +127,25 @@ def drop_of_warning(span: Span, at: int, owner: Mark) -> Diagnostic:
 def move_finds_nothing(span: Span, owner: tuple[int, Mark] | None) -> Diagnostic:
     """Say that a move finds nothing, or only a warning."""
     if owner is None:
-        why = "A move must find one period or one ring time; nothing was moved."
+        why = (
+            "A move must find one period or one ring time. What it was meant for would ring at its old time."
+        )
         return complain(MOVE_FINDS_NOTHING, "there is nothing here to move", (span, "finds nothing"), why)
     at, mark = owner
     return complain(
         MOVE_FINDS_NOTHING, f"{write_time(at)} is the warning of the ring at {write_time(mark.at)} ({reading(mark)})",
         (span, "names a warning"), "A warning moves with the ring it warns of, never alone.",
-        [(mark.spans[0], "the ring it belongs to")],
+        [(mark.spans[0], "the ring it belongs to")], sketch(f"move {write_time(mark.at)} takes the warning along"),
     )  # fmt: skip
 
 
-def move_finds_several(span: Span, times: Sequence[int]) -> Diagnostic:
+def move_finds_several(span: Span, times: Sequence[int], *, is_period: bool) -> Diagnostic:
     """Say that a move finds more than one time."""
     listed = " and ".join(write_time(t) for t in times[:4])
     return complain(
         MOVE_FINDS_SEVERAL, f"this move finds more than one: {listed}", (span, "which one?"),
         "A move must find one period or one ring time, the same in all its zones.",
-        offers=sketch("name a clock time instead of the label, or the zones with `in`"),
+        offers=sketch("name the zones with `in`" if is_period else "name a clock time instead of the label"),
     )  # fmt: skip
 
 
@@ -164,27 +166,33 @@ def ring_needs_time(span: Span, mark: Mark) -> Diagnostic:
 def two_shifts(span: Span, first: Span, mark: Mark) -> Diagnostic:
     """Say that a ring is in two shifts."""
     return complain(TWO_SHIFTS, f"{_named(mark)} is shifted twice", (span, "shifts it again"),
-                    "It could move by either or by both.", [(first, "shifts it already")])  # fmt: skip
+                    "It could move by either or by both, and which is meant could not be told.", [(first, "shifts it already")])  # fmt: skip
 
 
 def two_moves(span: Span, first: Span, mark: Mark) -> Diagnostic:
     """Say that a ring is in two moves."""
     return complain(TWO_MOVES, f"{_named(mark)} is moved twice", (span, "moves it again"),
-                    "What a move writes is final.", [(first, "moves it already")])  # fmt: skip
+                    "What a move writes is final, so which of the two times holds could not be told.", [(first, "moves it already")])  # fmt: skip
 
 
 def out_of_the_day(span: Span, mark: Mark) -> Diagnostic:
     """Say that a change puts a ring outside its day."""
     return complain(OUT_OF_THE_DAY, f"{_named(mark)} would leave its day", (span, "too far"),
-                    "Times of a day run from 00:00 to 47:59.", [(mark.spans[0], "written here")])  # fmt: skip
+                    "Times of a day run from 00:00 to 47:59; beyond them the ring would belong to another day.", [(mark.spans[0], "written here")])  # fmt: skip
 
 
 def period_turned(span: Span, mark: Mark, start: int, end: int, others: Sequence[Span]) -> Diagnostic:
     """Say that a period no longer ends after it starts."""
     return complain(
         PERIOD_TURNED, f'"{mark.label}" in {mark.zone} would start at {write_time(start)} and end at {write_time(end)}',
-        (span, "turns it round"), "A period ends after it starts.", [(s, "changed or written here") for s in others],
+        (span, "turns it round"), "A period ends after it starts; its bells would ring the wrong way round.", [(s, "changed or written here") for s in others],
     )  # fmt: skip
+
+
+def _part_of(span: Span, text: str) -> Span:
+    """Return where a line says a time or a label, else the whole line."""
+    place = span.text.find(text)
+    return span if place < 0 else Span(span.source, span.start + place, span.start + place + len(text))
 
 
 def _named(mark: Mark) -> str:

@@ -198,13 +198,13 @@ def _not_one(change: Move, hit: list[Mark]) -> Diagnostic | None:
         if any(m.period is not None and m.label == change.label for m in hit):
             return faults.period_needs_range(change.span, hit[0])
         times = sorted({m.at for m in hit})
-        return faults.move_finds_several(change.span, times) if len(times) > 1 else None
+        return faults.move_finds_several(change.span, times, is_period=False) if len(times) > 1 else None
     if rings:
         return faults.ring_needs_time(change.span, rings[0])
     for kind in ("start", "end"):
         times = sorted({m.at for m in hit if m.kind == kind})
         if len(times) > 1:
-            return faults.move_finds_several(change.span, times)
+            return faults.move_finds_several(change.span, times, is_period=True)
     return None
 
 

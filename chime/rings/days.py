@@ -169,7 +169,8 @@ class _DayMaker:
         first = winners[0]
         for other in winners[1:]:
             if _replace(other).timetable != _replace(first).timetable:
-                self.faults.append(ring_faults.two_replacements(day, other.special.span, first.special.span))
+                spans, instead = (other.special.span, first.special.span), _replace(first).instead
+                self.faults.append(ring_faults.two_replacements(day, *spans, instead=instead))
                 self.useful |= {other.special.span, first.special.span}
         if _replace(first).timetable != given.timetable:
             self.useful.update(s.special.span for s in winners if not _replace(s).instead)

@@ -141,7 +141,7 @@ def does_not_end(span: Span, wanted: int, last: Mark | None) -> Diagnostic:
     said = f"{write_duration(abs(off))} {'early' if off > 0 else 'late'}"
     return complain(
         DOES_NOT_END, f"the day ends {write_time(last.to)}, not {write_time(wanted)}: {said}", (span, "must end here"),
-        "A length, a gap or a change is not what was meant.", [(last.spans[-1], f"ends last, at {write_time(last.to)}")],
+        "A length, a gap or a change is not what was meant, and the day would end with the wrong bell.", [(last.spans[-1], f"ends last, at {write_time(last.to)}")],
         write_instead(span, f"must end {write_time(last.to)}"),
     )  # fmt: skip
 
@@ -174,7 +174,7 @@ def signals_meet(
     others = [(span, signal) for signal, span in rest if span != last[1]]
     return complain(
         SIGNALS_MEET, f"{_both(s for s, _ in listed)} meet at {write_time(at)} in {zone} (timetable {timetable}): {winner} sounds",
-        (last[1], last[0]), "Rings of a zone at one time are one ring, and the longest signal sounds.", others,
+        (last[1], last[0]), "Rings of a zone at one time are one ring. The longest signal sounds, of equally long ones that which tolerates less.", others,
     )  # fmt: skip
 
 
@@ -183,7 +183,7 @@ def nights_meet(one: Ring, other: Ring, winner: str) -> Diagnostic:
     place, rest = other.reasons[0].spans[0], one.reasons[0].spans[0]
     return complain(
         SIGNALS_MEET, f"{_both((one.signal, other.signal))} of two days meet at {one.at:%H:%M} in {one.zone}: {winner} sounds",
-        (place, other.signal), "Last night's ring and this morning's are one ring, and the longest signal sounds.",
+        (place, other.signal), "Last night's ring and this morning's are one ring. The longest signal sounds, of equally long ones that which tolerates less.",
         [] if place == rest else [(rest, one.signal)],
     )  # fmt: skip
 
@@ -211,13 +211,13 @@ def closed_day_undeclared(span: Span, day: date, closers: Sequence[Span]) -> Dia
     )  # fmt: skip
 
 
-def two_replacements(day: date, span: Span, first: Span) -> Diagnostic:
+def two_replacements(day: date, span: Span, first: Span, *, instead: bool) -> Diagnostic:
     """Say that two lines replace a day differently."""
     one, other = sorted((span, first), key=lambda s: (s.source.path, s.start))
     return complain(
         TWO_REPLACEMENTS, f"two lines replace {write_date(day)}", (other, "replaces the day"),
-        "Which of the two is meant could not be told.", [(one, "replaces it too")],
-        sketch("write `instead` after the timetable that shall win"),
+        "Which of the two is meant could not be told, and the bells can follow only one.", [(one, "replaces it too")],
+        sketch("take one of the two lines out" if instead else "write `instead` in the line that shall win"),
     )  # fmt: skip
 
 
@@ -234,6 +234,7 @@ def added_and_silenced(span: Span, silence: Span) -> Diagnostic:
     return complain(
         ADDED_AND_SILENCED, "an added ring falls in a silence", (span, "adds it"),
         "One line says that it rings, the other that it does not.", [(silence, "silences it")],
+        sketch("give the silence an end before the ring, or other zones"),
     )  # fmt: skip
 
 
@@ -245,9 +246,12 @@ def changes_nothing(span: Span) -> Diagnostic:
 
 def nearly_alike(span: Span, first: Span, names: tuple[str, str], difference: str) -> Diagnostic:
     """Warn of two timetables that differ in one ring."""
+    (before, one), (after, other) = sorted(
+        zip((first, span), names, strict=True), key=lambda p: (p[0].source.path, p[0].start)
+    )
     return complain(
-        NEARLY_ALIKE, f"the timetables {names[0]} and {names[1]} differ in one ring: {difference}", (span, names[1]),
-        "If that is a slip, one tape could serve both.", [(first, names[0])],
+        NEARLY_ALIKE, f"the timetables {one} and {other} differ in one ring: {difference}", (after, other),
+        "If that is a slip, one tape could serve both.", [(before, one)],
     )  # fmt: skip
 
 
@@ -271,8 +275,9 @@ def repeated_hour(ring: Ring, place: str) -> Diagnostic:
 
 def substitute_in_the_hour(span: Span, at: datetime) -> Diagnostic:
     """Say that the substitute for a missing hour does not exist itself."""
-    why = "It lies in the very hour that is missing or comes twice."
-    return complain(SUBSTITUTE_IN_THE_HOUR, f"{_when(at)} is no time of its own", (span, "rings then"), why)
+    headline = f"rings of the missing hour cannot move to {_when(at)}, which is in such an hour itself"
+    why = "The time at which they ring must exist and come once."
+    return complain(SUBSTITUTE_IN_THE_HOUR, headline, (span, "rings then"), why)
 
 
 def signal_too_long(signal: Signal, longest_ms: int) -> Diagnostic:

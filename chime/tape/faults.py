@@ -155,23 +155,24 @@ def ring_between_rows(
     written = write_time(at.hour * 3600 + at.minute * 60 + at.second)
     on = "" if DAY % interval_s == 0 else f" on a {at:%A}"
     nearest = [write_time(each % DAY) for each in (before_s, before_s + interval_s)]
+    place = None if moved_by else _place_of(written, span)
     return complain(
         BETWEEN_ROWS,
         f"a ring at {written}{on} falls between two rows of the tape",
-        (span, f"rings at {written}"),
+        (place or span, f"rings at {written}"),
         f"A row stands for {write_duration(interval_s)}, and a hole can only be punched in a row. A hole "
         "near the right place would ring at the wrong time, so none is punched.",
         [(each, "and was moved here") for each in moved_by],
-        [Suggestion(f"ring at {text}", "guess", _replace(span, written, text)) for text in nearest],
+        [Suggestion(f"ring at {text}", "guess", (Edit(place, text),) if place else ()) for text in nearest],
     )
 
 
-def _replace(span: Span, written: str, text: str) -> tuple[Edit, ...]:
-    # Only where the time stands in the text itself; a time that was worked out has no place to edit.
+def _place_of(written: str, span: Span) -> Span | None:
+    """Return where a time stands in the text itself; one that was worked out has no place to edit."""
     if span.text.count(written) != 1:
-        return ()
+        return None
     start = span.start + span.text.index(written)
-    return (Edit(Span(span.source, start, start + len(written)), text),)
+    return Span(span.source, start, start + len(written))
 
 
 def zone_without_track(zone: Zone, machine: Machine, free: int | None) -> Diagnostic:
@@ -218,12 +219,14 @@ def track_shared(
     """Say that two zones on one track differ; at `at` only the zone `ringing` rings."""
     first, second = zones
     silent = second if ringing == first else first
+    places = sorted(zip(spans, zones, strict=True), key=lambda place: (place[0].source.path, place[0].start))
+    (before, one), (after, other) = places
     when = f"{write_date(at.date())} at {write_time(at.hour * 3600 + at.minute * 60 + at.second)}"
     return complain(
         SHARED_TRACK,
         f"zones {first} and {second} share track {track}, but do not ring at the same times",
-        (spans[1], f"{second} on track {track}"),
+        (after, f"{other} on track {track}"),
         f"A hole on track {track} rings both. On {when} zone {ringing} rings and zone {silent} does not.",
-        [(spans[0], f"{first} on track {track}")],
+        [(before, f"{one} on track {track}")],
         sketch(f"put {first} and {second} on tracks of their own"),
     )
