@@ -48,7 +48,8 @@ def outputs(path: Path) -> dict[str, bytes]:
     made["rings.json"] = shown("rings", str(path), "--json").encode()
     long = {name: made.pop(name) for name in ("rings.json", "chart.pdf")}
     sums = [f"{hashlib.sha256(content).hexdigest()}  {name}\n" for name, content in sorted(long.items())]
-    made["sums.txt"] = "".join([f"{long['rings.json'].count(b'\n')} rings\n", *sums]).encode()
+    count = long["rings.json"].count(b"\n")
+    made["sums.txt"] = "".join([f"{count} rings\n", *sums]).encode()
     return made
 
 

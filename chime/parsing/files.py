@@ -21,6 +21,13 @@ class Parsed(NamedTuple):
     diagnostics: tuple[Diagnostic, ...]
 
 
+class _Use(NamedTuple):
+    """A `use` block that is still to be followed: the file it stands in is the last of the chain."""
+
+    block: Block
+    chain: tuple[str, ...]
+
+
 class _Reader:
     def __init__(self, folder: str, read_file: ReadFile) -> None:
         self.folder, self.read_file = folder, read_file
@@ -28,8 +35,17 @@ class _Reader:
         self.faults: list[Diagnostic] = []
         self.is_whole = True
         self.used: dict[str, Span] = {}
+        self.waiting: list[_Use] = []
 
-    def take(self, path: str, content: bytes, chain: tuple[str, ...]) -> Source:
+    def read(self, path: str, content: bytes) -> Source:
+        """Read the main file and all that it uses, each file before what it uses."""
+        source = self._take(path, content, (path,))
+        # A list and no recursion: a chain of files may be as long as it likes.
+        while self.waiting:
+            self._use(*self.waiting.pop())
+        return source
+
+    def _take(self, path: str, content: bytes, chain: tuple[str, ...]) -> Source:
         source = Source(posixpath.join(self.folder, path), "", path)
         try:
             source = Source(source.name, content.decode("utf-8-sig"), path)
@@ -42,18 +58,16 @@ class _Reader:
         self.faults += found.diagnostics
         self.is_whole = self.is_whole and found.is_whole
         self.blocks += found.blocks
-        for block in found.blocks:
-            if block.kind == "use":
-                self._use(block, path, chain)
+        self.waiting += [_Use(block, chain) for block in found.blocks[::-1] if block.kind == "use"]
         return source
 
-    def _use(self, block: Block, user: str, chain: tuple[str, ...]) -> None:
+    def _use(self, block: Block, chain: tuple[str, ...]) -> None:
         if block.header is None:
             self.is_whole = False
             return
         span = block.header.word("STRING").span
         written = span.text.strip('"')
-        path = posixpath.normpath(posixpath.join(posixpath.dirname(user), written.replace("\\", "/")))
+        path = posixpath.normpath(posixpath.join(posixpath.dirname(chain[-1]), written.replace("\\", "/")))
         if path.startswith("../") or posixpath.isabs(path) or ":" in path or path == "..":
             self._cannot(faults.use_outside(span, written))
         elif path in chain:
@@ -69,7 +83,7 @@ class _Reader:
         if isinstance(content, Unreadable):
             self._cannot(faults.cannot_use(span, written, content.reason))
         else:
-            self.take(path, content, (*chain, path))
+            self._take(path, content, (*chain, path))
 
     def _cannot(self, fault: Diagnostic) -> None:
         self.faults.append(fault)
@@ -84,6 +98,6 @@ def parse(file: str, content: bytes, read_file: ReadFile) -> Parsed:
     """
     folder, path = posixpath.split(file.replace("\\", "/"))
     reader = _Reader(folder, read_file)
-    source = reader.take(path, content, (path,))
+    source = reader.read(path, content)
     document = Document(source, tuple(reader.blocks), reader.is_whole)
     return Parsed(document, tuple(reader.faults))
