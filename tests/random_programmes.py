@@ -236,11 +236,8 @@ class _Pen:
             gap = 60 * self.number(0, 5)
             passing = f" passing {gap // 60} min" if gap or self.chance(5) else ""
             self.labels[name] += [str(number), str(number + 1)]
-            return (
-                f"periods {number} to {number + 1} of {length // 60} min from {write_time(at)}{passing}"
-                f"{self.zones_in()}",
-                end + gap + length,
-            )
+            line = f"periods {number} to {number + 1} of {length // 60} min from {write_time(at)}{passing}"
+            return line + self.zones_in(), end + gap + length
         label = str(number) if kind == "period" else f"Pause {number}"
         self.labels[name].append(label)
         quiet = " quiet" if kind == "pause" and self.chance(3) else ""
@@ -331,7 +328,8 @@ class _Pen:
     def cycle(self) -> Part:
         days = range(1, self.number(2, 6) + 1)
         lines = [f"day {day} {self.one_of(self.timetables)}" for day in days]
-        return Part(f"cycle turns on {self.one_of(('Mon to Fri', 'Mon, Tue, Thu, Fri', 'Mon to Sat'))}", tuple(lines))
+        weekdays = self.one_of(("Mon to Fri", "Mon, Tue, Thu, Fri", "Mon to Sat"))
+        return Part(f"cycle turns on {weekdays}", tuple(lines))
 
     # ---------------------------------------------------------- exceptions
 
@@ -348,8 +346,7 @@ class _Pen:
         lines += self.over_the_term()
         lines += self.from_outside() if self.chance(3) else []
         cut = self.number(0, len(lines))
-        parts = [Part("exceptions", tuple(part)) for part in (lines[:cut], lines[cut:]) if part]
-        return parts
+        return [Part("exceptions", tuple(part)) for part in (lines[:cut], lines[cut:]) if part]
 
     def in_week(self, days: list[date]) -> list[str]:
         """The exceptions of one week, of one kind, so that no two of them fall out with each other."""
@@ -415,7 +412,12 @@ class _Pen:
         """A line for every such weekday of the first term."""
         term = self.terms[0]
         when = f"every {self.one_of(WEEKDAYS[:5])} from {term.first} to {term.last}"
-        forms = [f"add 17:05 {self.signals[0]} in main", 'drop "Gates"', "drop 06:10", f"drop {self.window()}"]
+        forms = [
+            f"add 17:05 {self.signals[0]} in main",
+            'drop "Gates"',
+            "drop 06:10",
+            f"drop {self.window()}",
+        ]
         if not self.has_replaced and self.chance(2):
             forms = [self.timetables[-1]]
         return [f"{when} {self.one_of(forms)}{self.reason()}"] if self.chance(4) else []

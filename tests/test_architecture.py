@@ -137,6 +137,7 @@ def test_the_top_level_is_the_fixed_one() -> None:
         "programmes",
         "dist",
         "build",
+        "out",
     }
     found = {p.name for p in ROOT.iterdir() if not p.name.startswith(".")}
     assert found <= allowed | {p for p in found if p.endswith(".egg-info")}

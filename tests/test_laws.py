@@ -71,16 +71,23 @@ def told(found: Checked) -> Told:
     return Told(
         faults,
         fingerprint(programme, zone_time.release()),
-        [(*day[:-1], sorted((words_of(a.span), a.said, a.kind) for a in day.acting)) for day in calendar.days],
+        [
+            (*day[:-1], sorted((words_of(a.span), a.said, a.kind) for a in day.acting))
+            for day in calendar.days
+        ],
         [ring_told(ring) for ring in calendar.rings],
         [(ring_told(s.ring), words_of(s.by), s.said, s.hour) for s in calendar.silenced],
-        Counter((r.at, r.zone, r.label, words_of(r.span), words_of(r.by), r.said, r.to) for r in calendar.removed),
+        Counter(
+            (r.at, r.zone, r.label, words_of(r.span), words_of(r.by), r.said, r.to) for r in calendar.removed
+        ),
         Counter((words_of(passed.span), passed.days) for passed in calendar.passed_by),
     )
 
 
 def ring_told(ring: Ring) -> tuple[Any, ...]:
-    reasons = Counter((r.label, tuple(map(words_of, r.spans)), r.said, r.is_warning, r.is_end) for r in ring.reasons)
+    reasons = Counter(
+        (r.label, tuple(map(words_of, r.spans)), r.said, r.is_warning, r.is_end) for r in ring.reasons
+    )
     return (*ring[:6], reasons, ring.service_days, ring.said)
 
 
@@ -99,7 +106,9 @@ def test_most_generated_programmes_have_no_error_and_use_every_kind_of_exception
         seen["sound" if is_sound else "faulty"] += 1
         errors.update(said(tuple(d for d in found.diagnostics if d.severity == "error")))
         if is_sound:
-            seen.update(kind for kind, pattern in KINDS.items() if re.search(pattern, written.text, re.MULTILINE))
+            seen.update(
+                kind for kind, pattern in KINDS.items() if re.search(pattern, written.text, re.MULTILINE)
+            )
 
     draw()
     assert seen["sound"] > 9 * seen["faulty"], errors
@@ -186,7 +195,9 @@ def _with_slip(part: Part, random: Random) -> list[Part]:
         return random.choice(([misspelt], [], [part, part]))
     at = random.randrange(len(part.lines))
     line = part.lines[at]
-    written = random.choice(((line.replace(wrong, right),), (), (line, line), (line, line.replace(wrong, right))))
+    written = random.choice(
+        ((line.replace(wrong, right),), (), (line, line), (line, line.replace(wrong, right)))
+    )
     return [part._replace(lines=(*part.lines[:at], *written, *part.lines[at + 1 :]))]
 
 
@@ -349,9 +360,30 @@ _PIECES = (
 )  # fmt: skip
 
 
+_NUMBERS = (
+    "0",
+    "1",
+    "00",
+    "7",
+    "24",
+    "47",
+    "59",
+    "60",
+    "100",
+    "999",
+    "1969",
+    "9999",
+    "99999",
+    "999999999999",
+    "0.001",
+)
+
+
 def slip(text: str, random: Random) -> str:
     """The text after one thing that a hand, an editor or a bad copy may do to it."""
-    kind = random.choice(("delete", "insert", "repeat", "word", "line", "repeat line", "move line", "cut"))
+    kind = random.choice(
+        ("delete", "insert", "repeat", "word", "number", "line", "repeat line", "move line", "cut")
+    )
     at = random.randint(0, len(text))
     if kind == "delete":
         return text[:at] + text[at + random.randint(1, 4) :]
@@ -366,6 +398,11 @@ def slip(text: str, random: Random) -> str:
         place, other = random.randrange(len(words)), random.randrange(len(words))
         words[place] = random.choice(("", words[other], words[place] * 2))
         return "".join(words)
+    if kind == "number":
+        numbers = list(re.finditer(r"\d+", text)) or [re.compile("$").search(text)]
+        found = random.choice(numbers)
+        assert found is not None
+        return text[: found.start()] + random.choice(_NUMBERS) + text[found.end() :]
     return _slip_of_a_line(text, kind, random)
 
 
@@ -389,7 +426,9 @@ def bear(text: str) -> tuple[Diagnostic, ...]:
         spans += [edit.span for suggestion in diagnostic.suggestions for edit in suggestion.edits]
         for span in spans:
             assert 0 <= span.start <= span.end <= len(span.source.text), diagnostic
-        assert len([label for label in diagnostic.labels if label.role == "primary"]) == bool(diagnostic.labels)
+        assert len([label for label in diagnostic.labels if label.role == "primary"]) == bool(
+            diagnostic.labels
+        )
     one_line.render(found.diagnostics).encode()
     json.loads(machine.render(found.diagnostics))
     for color, ascii_only in ((False, False), (True, True)):
@@ -431,7 +470,9 @@ def test_any_spoiled_generated_programme_is_borne(written: Written, slips: int, 
 @law(max_examples=150)
 @given(st.sampled_from(("hall-machine.chime", "college-machine.chime", "works-machine.chime")), MIXERS)
 def test_any_spoiled_machine_is_borne(name: str, random: Random) -> None:
-    text = FILES["saltmarsh.chime"].replace('use "hall-machine.chime"', slip(slip(FILES[name], random), random))
+    text = FILES["saltmarsh.chime"].replace(
+        'use "hall-machine.chime"', slip(slip(FILES[name], random), random)
+    )
     bear(text)
 
 

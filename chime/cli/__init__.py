@@ -5,6 +5,7 @@ in chime. Each command lives in a module of its own, imported when it is called,
 starts fast.
 """
 
+import os
 import sys
 from importlib import import_module
 
@@ -32,13 +33,21 @@ class _Commands(click.Group):
         return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Return a command by its name."""
-        del ctx
+        """Return a command by its name; one that is nearly named is offered."""
         if cmd_name not in COMMANDS:
+            self._offer(ctx, cmd_name)
             return None
         command = import_module(f"chime.cli.{cmd_name}_command").command
         assert isinstance(command, click.Command)
         return command
+
+    @staticmethod
+    def _offer(ctx: click.Context, name: str) -> None:
+        from chime.diagnostics.suggest import nearest
+
+        near = nearest(name, COMMANDS)
+        if near and not ctx.resilient_parsing:
+            ctx.fail(f'there is no command called "{name}"; did you mean {" or ".join(near)}?')
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the list of commands without importing any of them."""
@@ -51,11 +60,14 @@ def _show_version(ctx: click.Context, param: click.Parameter, value: bool) -> No
     del param
     if not value:
         return
-    from importlib.metadata import version
+    from importlib.metadata import PackageNotFoundError, version
 
     from chime import zone_time
 
-    click.echo(f"chime {version('chime-programme')}")
+    try:
+        click.echo(f"chime {version('chime-programme')}")
+    except PackageNotFoundError:
+        click.echo("chime, run from its source")
     click.echo(f"zone data {zone_time.release()}, holidays {version('holidays')}")
     ctx.exit()
 
@@ -74,10 +86,24 @@ def group() -> None:
 
 def main() -> None:
     """Run a command; whatever goes wrong inside chime itself ends in words and exit status 3."""
+    _ready_streams()
     try:
         group(prog_name="chime")
     except Exception as error:  # noqa: BLE001
-        from chime.cli.bug import tell_of_bug
+        from chime.cli import bug
 
-        tell_of_bug(error)
+        if isinstance(error, OSError) and bug.is_lack_of_room(error):
+            bug.tell_of_lack_of_room(error)
+            sys.exit(2)
+        bug.tell_of_bug(error)
         sys.exit(3)
+
+
+def _ready_streams() -> None:
+    """Make sure that what is said can be written, whatever the letters and wherever it goes."""
+    for name in ("stdout", "stderr"):
+        stream = getattr(sys, name)
+        if stream is None:  # closed by whoever called
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
+        elif stream.errors == "strict":
+            stream.reconfigure(errors="backslashreplace")

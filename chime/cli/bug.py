@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sys
 import traceback
+from contextlib import suppress
 
 from chime.diagnostics import Code
 
@@ -20,6 +22,8 @@ BUG = Code(
 
 CODES = (BUG,)
 
+_NO_ROOM = frozenset((errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO))
+
 
 def tell_of_bug(error: BaseException) -> None:
     """Write the words of a bug to standard error; the trace is kept for those who ask for it."""
@@ -32,6 +36,25 @@ def tell_of_bug(error: BaseException) -> None:
         "  try    report it with the programme file and what `chime --version` says;",
         "         CHIME_TRACE=1 in the environment shows the technical trace",
     )
-    sys.stderr.write("\n".join(lines) + "\n")
+    _say("\n".join(lines))
     if os.environ.get("CHIME_TRACE"):
         traceback.print_exception(error)
+
+
+def is_lack_of_room(error: OSError) -> bool:
+    """Say whether writing failed for want of room or of a sound device, which is no fault of chime."""
+    return error.errno in _NO_ROOM
+
+
+def tell_of_lack_of_room(error: OSError) -> None:
+    """Write to standard error why what was asked for could not be written in full."""
+    _say(f"chime: cannot write all that was asked for: {os.strerror(error.errno or 0).lower()}")
+    # What is left unwritten would be tried, and complained of, once more on the way out.
+    with suppress(OSError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _say(words: str) -> None:
+    with suppress(OSError):  # standard error may lead nowhere; the exit status still tells
+        sys.stderr.write(words + "\n")
+        sys.stderr.flush()

@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from chime.cli.progress import telling
-from chime.cli.reading import read_main, reader_for
+from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.cli.writing import write_all_or_none
 from chime.compiler import Compiled, compile_programme
@@ -22,7 +22,11 @@ from chime.compiler import Compiled, compile_programme
     help="The folder for the files; made if it is missing.",
 )
 @click.option(
-    "--paper", type=click.Choice(["a4", "a3", "letter", "tabloid"]), default="a4", show_default=True
+    "--paper",
+    type=click.Choice(["a4", "a3", "letter", "tabloid"]),
+    default="a4",
+    show_default=True,
+    help="The paper of the chart's sheets.",
 )
 @report_options
 def command(file: str, folder: str, paper: str, report_: str, color: str, *, strict: bool) -> None:
@@ -30,6 +34,8 @@ def command(file: str, folder: str, paper: str, report_: str, color: str, *, str
 
     Either every file is written or none. Files of other names in the folder are left alone.
     """
+    if not folder:
+        raise Misused("--out names no folder")
     with telling(f"compiling {file}"):
         compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, paper=paper)
     if report(compiled.diagnostics, report_, color, strict=strict):

@@ -2,6 +2,7 @@
 
 import os
 import stat
+from contextlib import suppress
 
 import click
 
@@ -17,9 +18,11 @@ class Misused(click.ClickException):
     exit_code = 2
 
     def show(self, file: object = None) -> None:
-        """Write one line to standard error."""
+        """Write one line to standard error, also where a file's name would break it."""
         del file
-        click.echo(f"chime: {self.message}", err=True)
+        letters = (c if c.isprintable() else c.encode("unicode_escape").decode() for c in self.message)
+        with suppress(OSError):  # standard error may lead nowhere; the exit status still tells
+            click.echo(f"chime: {''.join(letters)}", err=True)
 
 
 def read_main(path: str) -> bytes:
@@ -31,13 +34,20 @@ def read_main(path: str) -> bytes:
 
 
 def reader_for(path: str) -> ReadFile:
-    """Return a reader of the files beside the main file; none outside its folder is opened."""
-    folder = os.path.dirname(os.path.realpath(path))
+    """Return a reader of the files beside the main file; none outside its folder is opened.
+
+    No file is read under two names: a link that leads back would never come to an end.
+    """
+    main = os.path.realpath(path)
+    folder, name = os.path.split(main)
+    known = {main: name}
 
     def read_file(inner: str) -> bytes | Unreadable:
         place = os.path.realpath(os.path.join(folder, inner))
         if os.path.commonpath([folder, place]) != folder:
             return Unreadable("it lies outside the folder of the programme")
+        if known.setdefault(place, inner) != inner:
+            return Unreadable(f"it is {known[place]} under another name")
         return _read(place)
 
     return read_file

@@ -47,7 +47,7 @@ def report(
     if form == "json":
         from chime.diagnostics import machine
 
-        click.echo(machine.render(found), nl=False, err=not asked_for)
+        write_json(machine.render(found), err=not asked_for)
     elif form == "line":
         from chime.diagnostics import one_line
 
@@ -58,6 +58,15 @@ def report(
         plain = not _can_show(sys.stderr, "●○│┊⋮·")
         _write(long_form.render(found, color=_colored(color, sys.stderr), ascii_only=plain))
     return is_error(found)
+
+
+def write_json(text: str, *, err: bool = False) -> None:
+    """Write JSON; letters that the stream cannot show are written as JSON's own escapes."""
+    if not _can_show(sys.stderr if err else sys.stdout, text):
+        import json
+
+        text = "".join(c if c.isascii() else json.dumps(c)[1:-1] for c in text)
+    click.echo(text, nl=False, err=err)
 
 
 def _write(text: str) -> None:

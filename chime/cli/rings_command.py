@@ -2,37 +2,34 @@
 
 import sys
 from collections.abc import Iterable
-from datetime import date, datetime
+from datetime import date
 
 import click
 
+from chime.cli.dates import as_date
 from chime.cli.progress import telling
 from chime.cli.reading import Misused, read_main, reader_for
-from chime.cli.reporting import report, report_options
+from chime.cli.reporting import report, report_options, write_json
 from chime.compiler import check
 from chime.diagnostics.suggest import nearest
 from chime.programme.model import Programme
 from chime.rings.model import Ring
 
 
-def _as_date(value: datetime | None) -> date | None:
-    return None if value is None else value.date()
-
-
 @click.command(name="rings")
 @click.argument("file", type=click.Path())
 @click.option(
-    "--from", "first", type=click.DateTime(["%Y-%m-%d"]), help="The first date shown, such as 2026-09-07."
+    "--from", "first", metavar="DATE", callback=as_date, help="The first date shown, such as 2026-09-07."
 )
-@click.option("--until", "last", type=click.DateTime(["%Y-%m-%d"]), help="The last date shown, included.")
+@click.option("--until", "last", metavar="DATE", callback=as_date, help="The last date shown, included.")
 @click.option("--zone", help="Only this zone (or group).")
 @click.option("--json", "form", flag_value="json", help="One JSON object a ring.")
 @click.option("--csv", "form", flag_value="csv", help="A table for a spreadsheet.")
 @report_options
 def command(
     file: str,
-    first: datetime | None,
-    last: datetime | None,
+    first: date | None,
+    last: date | None,
     zone: str | None,
     form: str | None,
     report_: str,
@@ -50,12 +47,12 @@ def command(
     assert checked.programme is not None
     assert checked.calendar is not None
     zones = None if zone is None else _zones(checked.programme, zone)
-    rings = _chosen(checked.calendar.rings, _as_date(first), _as_date(last), zones)
+    rings = _chosen(checked.calendar.rings, first, last, zones)
     place = checked.programme.place
     if form == "json":
-        lines: Iterable[str] = rings_text.as_json(rings, place)
-    else:
-        lines = rings_text.as_csv(rings, place) if form == "csv" else rings_text.as_lines(rings)
+        write_json("".join(f"{line}\n" for line in rings_text.as_json(rings, place)))
+        return
+    lines = rings_text.as_csv(rings, place) if form == "csv" else rings_text.as_lines(rings)
     click.echo("".join(f"{line}\n" for line in lines), nl=False)
 
 

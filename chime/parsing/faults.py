@@ -281,13 +281,30 @@ def use_twice(span: Span, first: Span, path: str) -> Diagnostic:
 
 def unexpected(span: Span, expected: tuple[str, ...]) -> Diagnostic:
     """Say that a word does not fit, and what would."""
+    if span.text == '"':
+        return _no_label(span)
     if span.text.startswith('"'):
         headline = "this string does not fit here"
+    elif span.source.text[:span.start].endswith('"'):
+        headline = f'the label ends before "{_short(span.text)}", at a quote inside it'
     else:
         headline = f'"{_short(span.text)}" does not fit here'
     return Diagnostic(
         UNEXPECTED, headline, (Label(span, "the first that does not fit"),), _expected(expected)
     )
+
+
+def _no_label(span: Span) -> Diagnostic:
+    """Say that a quote begins no label: another is missing, or there is a tab or the like between them."""
+    rest = span.source.text[span.end : span.source.line_bounds(span.line)[1]]
+    is_open = '"' not in rest
+    headline = "this label has no closing quote" if is_open else "this label holds a tab or another control character"
+    why = (
+        "A label stands on one line between two quotes, with no quote and no tab in it, so that it can be printed and "
+        "exported as it is."
+    )
+    offers = (Suggestion("a quote where the label ends", "sketch"),) if is_open else ()
+    return Diagnostic(UNEXPECTED, headline, (Label(span, "begins here"),), why, offers)
 
 
 def unfinished(span: Span, expected: tuple[str, ...]) -> Diagnostic:
@@ -304,7 +321,7 @@ def reserved_word(span: Span) -> Diagnostic:
         f'"{span.text}" is a word of the language and cannot be a name',
         (Label(span, "a name is expected here"),),
         "It follows where a name can stand, so nobody could tell where the name ends.",
-        (Suggestion(f"a longer name, such as {span.text.lower()}-bell", "sketch"),),
+        (Suggestion(f"a longer name, such as {span.text.lower()}-one", "sketch"),),
     )
 
 
@@ -370,7 +387,7 @@ def block_has_no_lines(span: Span, block: str) -> Diagnostic:
         BLOCK_HAS_NO_LINES,
         f"{block_in_words(block)} has no indented lines",
         (Label(span, "not expected"),),
-        "It says everything in its first line.",
+        "It says everything in its first line; this one was meant for another block.",
     )
 
 

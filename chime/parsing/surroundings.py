@@ -63,6 +63,11 @@ def terms_in(text: str) -> tuple[tuple[str, str], ...]:
     return tuple((match[1], match[2]) for match in _TERM.finditer(text))
 
 
+def is_zone_in(text: str, name: str) -> bool:
+    """Say whether a file's text declares a zone or a group of a name."""
+    return re.search(rf"^(?:zone|group)[ \t]+{re.escape(name)}(?![\w-])", text, re.MULTILINE) is not None
+
+
 @lru_cache(maxsize=1)
 def holiday_code_in(text: str) -> str | None:
     """Return the code of the public holidays where a file's text says it is, if that is known."""

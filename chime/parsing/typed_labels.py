@@ -78,9 +78,11 @@ def _goes_on(pieces: Pieces, at: int) -> bool:
 
 def _zones(spot: Spot, ends: list[int]) -> Iterator[Found]:
     """Offer `in`; and where a label, or `like`, is as likely, that too."""
-    here = spot.piece()
+    here, glued = spot.piece(), spot.piece().text.removeprefix("in")
     edited = insert_before(spot.pieces, spot.at, "in")
     said = f"in {here.text}"
+    if glued != here.text and is_zone_in(spot.around, glued):
+        edited, said = reword(spot.pieces, spot.at, spot.at + 1, "in", glued), f"in {glued}"
     if spot.takes("LIKE"):
         other = insert_before(spot.pieces, spot.at, "like")
         options: tuple[Option, ...] = (guess(edited, said), guess(other, f"like {here.text}"))

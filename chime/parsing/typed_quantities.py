@@ -86,7 +86,7 @@ def missing_units(spot: Spot) -> Iterator[Found]:
 
 def usual_unit(pieces: Pieces, at: int) -> str | None:
     """Return the unit that the number at a piece most likely has."""
-    first = pieces[0].text
+    first = "shift" if any(piece.text == "shift" for piece in pieces[:at]) else pieces[0].text
     before = next((piece.text for piece in reversed(pieces[:at]) if piece.kind == "WORD"), first)
     if before == "within" and (earlier := _units_said(pieces[:at])):
         return earlier[-1]

@@ -364,6 +364,7 @@ def anchor_late(span: Span, what: str, first: date) -> Diagnostic:
 def date_outside_terms(span: Span, day: date, terms: Sequence[Term]) -> Diagnostic:
     """Say that a date lies in no term."""
     listed = ", ".join(f'"{t.label}" {t.first.isoformat()} to {t.last.isoformat()}' for t in terms[:4])
+    listed += " and more" if len(terms) > 4 else ""
     near = [
         year
         for year in (day.year - 1, day.year + 1, day.year + 2)
@@ -376,7 +377,7 @@ def date_outside_terms(span: Span, day: date, terms: Sequence[Term]) -> Diagnost
     )
     return complain(
         DATE_OUTSIDE_TERMS, f"{write_date(day)} lies in no term", (span, "in no term"),
-        f"There are no bells on it to change. The terms are {listed}.", offers=offers,
+        f"There are no bells on it to change. {'The terms are' if len(terms) > 1 else 'The only term is'} {listed}.", offers=offers,
     )  # fmt: skip
 
 

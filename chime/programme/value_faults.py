@@ -130,7 +130,9 @@ def wrong_unit(span: Span, unit: str, wanted: str) -> Diagnostic:
     headline = f"{said} is not {_KINDS_IN_BRACKETS.sub('', wanted)}"
     why = f"Expected here: {wanted}. With another unit nobody can tell how much was meant."
     offers = (
-        write_instead(span, span.text[: -len(unit)] + "min") if unit == "m" and "duration" in wanted else ()
+        write_instead(span, span.text[: -len(unit)].rstrip() + " min")
+        if unit == "m" and "duration" in wanted
+        else ()
     )
     return complain(WRONG_UNIT, headline, (span, "unit of another kind"), why, offers=offers)
 
