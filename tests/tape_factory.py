@@ -5,9 +5,8 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from chime.diagnostics import Source, Span
-from chime.programme.model import (
+from chime.programme.equipment import (
     BaseUnit,
-    ClockChoices,
     Count,
     DailySilence,
     DayWheel,
@@ -15,14 +14,11 @@ from chime.programme.model import (
     Hole,
     Machine,
     Position,
-    Programme,
     Reads,
-    Signal,
     Sprocket,
-    TrackChoice,
     Value,
-    Zone,
 )
+from chime.programme.model import ClockChoices, Programme, Signal, TrackChoice, Zone
 from chime.rings.model import Day, Reason, Ring, RingCalendar, labels_of
 from chime.tape.lay_out import lay_out
 from chime.tape.model import TapeSet

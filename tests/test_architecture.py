@@ -14,7 +14,14 @@ PACKAGE = ROOT / "chime"
 STAGES = ("parsing", "programme", "rings", "tape", "verify", "writers")
 
 BASE = {"chime.clock", "chime.diagnostics"}
-MODELS = {"chime.programme.model", "chime.rings.model", "chime.tape.model", "chime.verify.model", "chime.rings.day_model"}
+MODELS = {
+    "chime.programme.equipment",
+    "chime.programme.model",
+    "chime.rings.model",
+    "chime.tape.model",
+    "chime.verify.model",
+    "chime.rings.day_model",
+}
 
 MAY_IMPORT: dict[str, set[str]] = {
     "chime.clock": set(),
@@ -24,7 +31,7 @@ MAY_IMPORT: dict[str, set[str]] = {
     "chime.parsing": BASE | {"chime.file_access"},
     "chime.programme": BASE | {"chime.file_access", "chime.zone_time", "chime.parsing.tree"},
     "chime.rings": BASE | {"chime.zone_time", "chime.programme.model"},
-    "chime.tape": BASE | {"chime.programme.model", "chime.rings.model"},
+    "chime.tape": BASE | {"chime.programme.equipment", "chime.programme.model", "chime.rings.model"},
     "chime.verify": BASE | {"chime.zone_time"} | MODELS - {"chime.verify.model"},
     "chime.writers": BASE | {"chime.zone_time", "chime.tape.geometry"} | MODELS,
     "chime.begin": BASE | {"chime.parsing"},

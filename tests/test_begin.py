@@ -20,7 +20,7 @@ from chime.cli import group
 from chime.compiler import Checked, check, compile_programme
 from chime.diagnostics import Diagnostic, Source, is_error
 from chime.parsing.parser import read_blocks
-from chime.programme.model import Count, Value
+from chime.programme.equipment import Count, Value
 
 SAMPLES = Path(__file__).resolve().parent / "samples"
 CAUTION = "Programme bells are never an alarm signal"

@@ -11,8 +11,8 @@ from chime.diagnostics import Diagnostic, Source, Span
 from chime.parsing.parser import read_blocks
 from chime.parsing.tree import Document
 from chime.programme import machine_faults
+from chime.programme.equipment import Bells, Cable, Count, Line, Machine, Supply, Value
 from chime.programme.machine import build_machine
-from chime.programme.model import Bells, Cable, Count, Line, Machine, Supply, Value
 from chime.programme.names import Names
 from chime.programme.supplies import build_line, build_supply, check_taps, read_bells, read_cable
 

@@ -12,7 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from chime.clock import DAY
-from chime.programme.model import DailySilence, DayWheel, Machine, Zone
+from chime.programme.equipment import DailySilence, DayWheel, Machine
+from chime.programme.model import Zone
 from chime.rings.model import Ring
 from chime.tape.aliases import is_silenced
 from chime.tape.faults import CODES

@@ -40,9 +40,13 @@ def cut(source: Source) -> Iterator[PhysicalLine]:
         line = text[start:end]
         said = _without_comment(line) if "#" in line else line
         said = said.rstrip()
-        if said:
-            if not said.isprintable():
-                said = CONTROL.sub(" ", said)
+        if said and not said.isprintable():
+            # A control character is to be deleted, so none indents a line or makes one.
+            first = CONTROL.sub("", said)[:1]
+            said = CONTROL.sub(" ", said).rstrip()
+            if said:
+                yield PhysicalLine(start, said, first.isspace(), number)
+        elif said:
             yield PhysicalLine(start, said, said[0].isspace(), number)
         start = end + 1
 

@@ -3,7 +3,8 @@
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node
 from chime.programme import block_faults as faults
-from chime.programme.model import Audience, Bells, Cable, Group, Signal, TrackChoice, Zone
+from chime.programme.equipment import Bells, Cable
+from chime.programme.model import Audience, Group, Signal, TrackChoice, Zone
 from chime.programme.names import Declared, Names
 from chime.programme.supplies import check_taps, read_bells, read_cable
 from chime.programme.timetables import label_of

@@ -8,8 +8,9 @@ from chime.parsing.tree import Document
 from chime.programme import advice
 from chime.programme import block_faults as faults
 from chime.programme.bells import build_audiences, build_groups, build_signals, build_zones
+from chime.programme.equipment import Line, Machine, Supply
 from chime.programme.head import Head, build_head
-from chime.programme.model import Holidays, Line, Machine, Programme, SpecialDays, Supply, Term, Timetable
+from chime.programme.model import Holidays, Programme, SpecialDays, Term, Timetable
 from chime.programme.names import Names
 from chime.programme.patterns import build_cycles, build_terms, build_weeks
 from chime.programme.special_days import build_special_days

@@ -8,6 +8,7 @@ from chime.parsing.tree import Block, Node, Word
 from chime.programme import block_faults, value_faults
 from chime.programme import machine_faults as faults
 from chime.programme import machine_parts as parts
+from chime.programme.equipment import Attended, DailySilence, DayWheel, Machine, Position, Switches
 from chime.programme.machine_values import (
     Reading,
     clock_time_of,
@@ -17,7 +18,6 @@ from chime.programme.machine_values import (
     within_in,
     zones_in,
 )
-from chime.programme.model import Attended, DailySilence, DayWheel, Machine, Position, Switches
 from chime.programme.names import Names, as_name
 from chime.programme.values import count_of, range_of, time_of, whole_of
 

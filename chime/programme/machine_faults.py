@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from chime.clock import WEEKDAYS, write_time
 from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
 from chime.diagnostics.complain import complain, sketch, write_instead
-from chime.programme.model import Count, Value
+from chime.programme.equipment import Count, Value
 
 _SUPPLY = "supply clock-supply 24 V 1 A"
 _LINE = f"{_SUPPLY}\nline dials fed by clock-supply\n  clocks 3 at 20 mA each\n  cable 1.0 mm2, clocks at"

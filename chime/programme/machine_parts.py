@@ -9,19 +9,7 @@ from typing import Literal
 from chime.diagnostics import Span
 from chime.parsing.tree import Node
 from chime.programme import machine_faults as faults
-from chime.programme.machine_values import (
-    Reading,
-    named_parts,
-    parts_of,
-    refuse_zero,
-    share_in,
-    track_of,
-    value_in,
-    values_in,
-    whole_row_intervals,
-    within_in,
-)
-from chime.programme.model import (
+from chime.programme.equipment import (
     BaseUnit,
     Drive,
     Finger,
@@ -33,6 +21,18 @@ from chime.programme.model import (
     Sprocket,
     Value,
     Wheel,
+)
+from chime.programme.machine_values import (
+    Reading,
+    named_parts,
+    parts_of,
+    refuse_zero,
+    share_in,
+    track_of,
+    value_in,
+    values_in,
+    whole_row_intervals,
+    within_in,
 )
 from chime.programme.values import count_of, value_of, values_of
 

@@ -10,7 +10,7 @@ from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
 from chime.programme import block_faults, value_faults
 from chime.programme import machine_faults as faults
-from chime.programme.model import BaseUnit, Machine, Named, Value
+from chime.programme.equipment import BaseUnit, Machine, Named, Value
 from chime.programme.names import Names
 from chime.programme.values import UNITS, value_of, weekdays_of, whole_of
 

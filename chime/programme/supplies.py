@@ -4,8 +4,8 @@ from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
 from chime.programme import block_faults, value_faults
 from chime.programme import machine_faults as faults
+from chime.programme.equipment import BaseUnit, Bells, Cable, ClocksLoad, Line, Supply, Value
 from chime.programme.machine_values import unit_of, value_in
-from chime.programme.model import BaseUnit, Bells, Cable, ClocksLoad, Line, Supply, Value
 from chime.programme.names import Declared, Names
 from chime.programme.values import value_of, values_of, whole_of
 

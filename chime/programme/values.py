@@ -6,7 +6,8 @@ from chime.clock import WEEKDAYS, read_time, write_time
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
 from chime.programme import value_faults as faults
-from chime.programme.model import BaseUnit, Count, Value, Window
+from chime.programme.equipment import BaseUnit, Count, Value
+from chime.programme.model import Window
 
 Faults = list[Diagnostic]
 

@@ -6,17 +6,7 @@ from typing import NamedTuple
 
 from chime.clock import dates
 from chime.diagnostics import Diagnostic, Span
-from chime.programme.model import (
-    Add,
-    AsUsual,
-    Drop,
-    Move,
-    Programme,
-    Replace,
-    Shift,
-    Silence,
-    SpecialDays,
-)
+from chime.programme.model import Add, AsUsual, Drop, Move, Programme, Replace, Shift, Silence, SpecialDays
 from chime.rings import ring_faults
 from chime.rings.changes import Found, Ordered, Taken, change
 from chime.rings.coverage import Coverage, Stands, is_for_itself

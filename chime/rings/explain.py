@@ -7,14 +7,7 @@ from typing import Literal
 from chime import zone_time
 from chime.clock import DAY, moment
 from chime.diagnostics import Span
-from chime.programme.model import (
-    CyclePattern,
-    Programme,
-    Replace,
-    RotatingWeeks,
-    Term,
-    WeekPattern,
-)
+from chime.programme.model import CyclePattern, Programme, Replace, RotatingWeeks, Term, WeekPattern
 from chime.rings.changes import Ordered, Taken, change
 from chime.rings.coverage import Coverage, Stands, cover
 from chime.rings.day_model import Asked, DayStory, Displaced, Standing, Story

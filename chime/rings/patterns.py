@@ -11,15 +11,7 @@ from typing import NamedTuple
 
 from chime.clock import dates, week_start
 from chime.diagnostics import Diagnostic
-from chime.programme.model import (
-    CyclePattern,
-    DayChoice,
-    Programme,
-    RotatingWeeks,
-    Term,
-    Week,
-    WeekPattern,
-)
+from chime.programme.model import CyclePattern, DayChoice, Programme, RotatingWeeks, Term, Week, WeekPattern
 from chime.rings import ring_faults
 from chime.rings.coverage import Coverage
 

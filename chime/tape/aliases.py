@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from chime.clock import write_date, write_time
-from chime.programme.model import Machine
+from chime.programme.equipment import Machine
 from chime.tape.model import Tape
 
 _SHOWN = 12

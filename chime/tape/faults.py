@@ -5,7 +5,8 @@ from datetime import datetime
 from chime.clock import DAY, write_date, write_duration, write_time
 from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
 from chime.diagnostics.complain import complain, sketch
-from chime.programme.model import Machine, Value, Zone
+from chime.programme.equipment import Machine, Value
+from chime.programme.model import Zone
 
 _VALUES = """
   row       2.54 mm

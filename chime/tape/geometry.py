@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from chime.clock import DAY, WEEKDAYS, write_time
-from chime.programme.model import Machine
+from chime.programme.equipment import Machine
 from chime.tape.model import Tape
 
 NM_PER_MM = 1_000_000

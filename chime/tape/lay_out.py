@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from chime.clock import DAY, write_date
 from chime.diagnostics import Diagnostic, Span, is_error, order
-from chime.programme.model import Machine, Programme
+from chime.programme.equipment import Machine
+from chime.programme.model import Programme
 from chime.rings.model import Ring, RingCalendar
 from chime.tape import faults
 from chime.tape.aliases import describe_aliases

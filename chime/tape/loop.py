@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from chime.clock import DAY, write_duration
 from chime.diagnostics import Diagnostic
-from chime.programme.model import Machine
+from chime.programme.equipment import Machine
 from chime.tape.faults import loop_unknown, rows_not_whole
 from chime.tape.model import Cycle
 

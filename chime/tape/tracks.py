@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
-from chime.programme.model import Machine, Programme, Zone
+from chime.programme.equipment import Machine
+from chime.programme.model import Programme, Zone
 from chime.tape import faults
 
 

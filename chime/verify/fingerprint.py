@@ -10,7 +10,8 @@ from datetime import date
 from hashlib import sha256
 
 from chime.diagnostics import Span
-from chime.programme.model import Machine, Programme
+from chime.programme.equipment import Machine
+from chime.programme.model import Programme
 
 DIGITS = 16
 """Hexadecimal digits of a fingerprint as it is written: 64 bits tell two issues apart with ease."""

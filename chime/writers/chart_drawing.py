@@ -4,7 +4,7 @@ from collections import defaultdict
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
-from chime.programme.model import Machine
+from chime.programme.equipment import Machine
 from chime.tape.geometry import NM_PER_MM, write_label, write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified

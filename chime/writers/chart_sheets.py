@@ -8,7 +8,7 @@ All places are whole nanometres.
 
 from typing import Literal, NamedTuple
 
-from chime.programme.model import Machine
+from chime.programme.equipment import Machine
 from chime.tape.geometry import NM_PER_MM, hole_size, occupied_rows, write_mm
 from chime.tape.model import Tape
 

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from typing import NamedTuple
 
 from chime.clock import write_date, write_duration
-from chime.programme.model import Machine, Value
+from chime.programme.equipment import Machine, Value
 from chime.tape.geometry import cut_row, hole_size, write_label, write_mm, write_phase
 from chime.tape.model import Hole, Tape
 from chime.verify.model import Verified

@@ -3,7 +3,7 @@
 import csv
 from io import StringIO
 
-from chime.programme.model import Machine
+from chime.programme.equipment import Machine
 from chime.tape.geometry import cut_row, hole_size, rows_from_cut, write_label, write_mm, write_phase
 from chime.tape.model import Hole, Tape
 from chime.verify.model import Verified
