@@ -369,8 +369,10 @@ class _Pen:
             return [f"{self.written(self.one_of(days))} silent{self.reason()}"]
         lines = [f"{days[0]} to {self.written(days[-1])} silent{self.reason()}"]
         opened = self.written(self.one_of(days))
-        lines += [f"{opened} as usual{self.reason()}"] if self.chance(3) else []
-        if self.chance(3) and len(lines) == 1:
+        how = self.one_of(("", "as usual", "instead"))
+        if how == "as usual":
+            lines.append(f"{opened} as usual{self.reason()}")
+        elif how == "instead":
             self.has_replaced = True
             lines.append(f"{opened} {self.one_of(self.timetables)} instead{self.reason()}")
         if self.chance(3):

@@ -15,7 +15,7 @@ from click.testing import CliRunner
 from chime.cli import group
 from chime.cli.reading import MOST_BYTES, Misused, read_main
 from chime.compiler import check
-from chime.diagnostics import Diagnostic
+from chime.diagnostics import Diagnostic, is_error
 from chime.file_access import Unreadable
 from tests.running import run_chime
 
@@ -120,8 +120,9 @@ ONE_FAULT: dict[str, tuple[str | bytes, str]] = {
     "a number of 9,000 digits": (with_("6 s", "9" * 9_000 + " s"), "N305"),
     "a label that does not end": (with_('House"', "House"), "S201"),
     "nine thousand quotes": (with_('"Larkfield House"', '"' * 9_001), "S201"),
-    "a term of 500 years": (with_("2026-12-18", "2526-12-18"), "N356"),
-    "a term to the end of time": (with_("2026-12-18", "9999-12-31"), "N356"),
+    "a term of 150 years": (with_("2026-12-18", "2176-12-18"), "N356"),
+    "a term of 500 years": (with_("2026-12-18", "2526-12-18"), "N314"),
+    "a term to the end of time": (with_("2026-12-18", "9999-12-31"), "N314"),
     "the year nought": (with_("2026-09-07", "0000-09-07"), "N302"),
     "a weekday answered twice": (with_("Sun silent", "Sun silent\n  Wed silent"), "N352"),
     "a weekday answered twice alike": (with_("Sun silent", "Sun silent\n  Mon normal"), "N352"),
@@ -265,6 +266,29 @@ def test_fifty_thousand_lines_come_to_an_end(name: str, tmp_path: Path) -> None:
     found = run_chime(tmp_path, ["check", "test.chime", "--report", "line"])
     assert found.returncode == 0
     assert len(found.stderr.splitlines()) == (50_000 if name == "zones" else 0)
+
+
+IMPOSSIBLE = {
+    "a warning a million years ahead": with_(
+        "ring 08:40 lesson",
+        'period "1" 09:00 - 10:00\n  each period start lesson, warn lesson 999999999 d before start',
+    ),
+    "periods that run past two days": with_("ring 08:40 lesson", "periods 1 to 100 of 60 min from 09:00"),
+    "periods of a million years": with_("ring 08:40 lesson", "periods 1 to 2 of 999999999 d from 09:00"),
+    "a term in the year 1": with_("2026-09-07 to 2026-12-18", "0001-01-01 to 0001-02-01"),
+    "a term at the end of time": with_("2026-09-07 to 2026-12-18", "9999-12-01 to 9999-12-31"),
+}
+
+
+@pytest.mark.parametrize("name", IMPOSSIBLE)
+def test_times_and_dates_that_no_clock_will_show_are_errors(name: str) -> None:
+    assert is_error(faults(IMPOSSIBLE[name]))
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_a_chain_of_timetables_may_be_long(order: int) -> None:
+    chain = [f"timetable t{n:04} like {f't{n - 1:04}' if n else 'normal'}\n" for n in range(600)][::order]
+    assert codes(SOUND.replace("Mon to Fri normal", "Mon to Fri t0599") + "".join(chain)) == []
 
 
 # --------------------------------------------------------------------- what is no file

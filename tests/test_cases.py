@@ -69,7 +69,9 @@ def test_a_case_gives_exactly_its_faults(path: Path, update: bool) -> None:
         # The list of faults may have moved the lines, so they are found once more.
         found = [written(fault, path) for fault in faults_of(path)]
         rewrite(path, found)
-        golden.write_text(long_form.render(faults_of(path), color=False, ascii_only=False, limit=None), "utf-8")
+        golden.write_text(
+            long_form.render(faults_of(path), color=False, ascii_only=False, limit=None), "utf-8"
+        )
         return
     assert EXPECT.findall(text), "a case lists its faults"
     assert found == EXPECT.findall(text)
@@ -78,7 +80,9 @@ def test_a_case_gives_exactly_its_faults(path: Path, update: bool) -> None:
 
 def rewrite(path: Path, found: list[str]) -> None:
     """Put the list of faults below the words at the top of a case."""
-    lines = [line for line in path.read_bytes().splitlines(keepends=True) if not line.startswith(b"# expect ")]
+    lines = [
+        line for line in path.read_bytes().splitlines(keepends=True) if not line.startswith(b"# expect ")
+    ]
     words = 0
     while words < len(lines) and lines[words].startswith(b"#"):
         words += 1
@@ -87,7 +91,11 @@ def rewrite(path: Path, found: list[str]) -> None:
 
 
 def test_every_code_has_a_case() -> None:
-    listed = {line.split()[1] for path in FILES for line in EXPECT.findall(path.read_bytes().decode("utf-8", "replace"))}
+    listed = {
+        line.split()[1]
+        for path in FILES
+        for line in EXPECT.findall(path.read_bytes().decode("utf-8", "replace"))
+    }
     codes = {code.id for code in every_code()}
     assert codes - listed - set(WITHOUT_A_CASE) == set()
     assert not listed - codes

@@ -43,7 +43,9 @@ def test_skipped_it_is_no_ring_and_is_known_as_such() -> None:
     assert on("2026-03-29", programme) == [("00:30", 0)]
     calendar = compiled(programme).calendar
     assert calendar is not None
-    assert [(s.ring.at, s.hour) for s in calendar.silenced] == [(datetime(2026, 3, 29, 1, 30), "missing hour")]
+    assert [(s.ring.at, s.hour) for s in calendar.silenced] == [
+        (datetime(2026, 3, 29, 1, 30), "missing hour")
+    ]
 
 
 def test_a_substitute_gathers_the_rings_of_the_hour_into_one() -> None:
@@ -64,13 +66,23 @@ def test_a_ring_in_the_repeated_hour_is_an_error_at_its_line() -> None:
 
 
 def test_the_repeated_hour_rings_first_second_or_both() -> None:
-    for word, expected in (("first", [("01:30", 0)]), ("second", [("01:30", 1)]), ("both", [("01:30", 0), ("01:30", 1)])):
+    for word, expected in (
+        ("first", [("01:30", 0)]),
+        ("second", [("01:30", 1)]),
+        ("both", [("01:30", 0), ("01:30", 1)]),
+    ):
         assert on("2026-10-25", text(f"repeated hour rings {word}", "01:30", AUTUMN)) == expected
 
 
 def test_rings_stand_in_order_of_instant() -> None:
     programme = text("repeated hour rings both", "01:10, 01:50, 02:05", AUTUMN)
-    assert on("2026-10-25", programme) == [("01:10", 0), ("01:50", 0), ("01:10", 1), ("01:50", 1), ("02:05", 0)]
+    assert on("2026-10-25", programme) == [
+        ("01:10", 0),
+        ("01:50", 0),
+        ("01:10", 1),
+        ("01:50", 1),
+        ("02:05", 0),
+    ]
 
 
 def test_saying_what_no_ring_needs_is_no_fault() -> None:

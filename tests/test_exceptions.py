@@ -153,7 +153,10 @@ def test_a_range_passes_by_days_that_the_pattern_leaves_silent() -> None:
 
 def test_a_single_date_and_an_every_act_on_a_silent_day() -> None:
     assert day("Sat 2026-09-12 early", on="2026-09-12") == ["08:00 main", "12:00 main"]
-    assert day("every Sat from 2026-09-07 to 2026-09-18 early", on="2026-09-12") == ["08:00 main", "12:00 main"]
+    assert day("every Sat from 2026-09-07 to 2026-09-18 early", on="2026-09-12") == [
+        "08:00 main",
+        "12:00 main",
+    ]
 
 
 def test_every_passes_by_days_that_another_line_closes() -> None:
@@ -203,9 +206,9 @@ def test_silent_everywhere_is_written_silent() -> None:
 # ------------------------------------------------------------ partial silence
 
 
-NIGHT = HEAD.replace("week ordinary", "timetable late in main\n  ring 22:00, 25:30 lesson\nweek ordinary").replace(
-    "Mon to Fri normal", "Mon to Thu normal\n  Fri late"
-)
+NIGHT = HEAD.replace(
+    "week ordinary", "timetable late in main\n  ring 22:00, 25:30 lesson\nweek ordinary"
+).replace("Mon to Fri normal", "Mon to Thu normal\n  Fri late")
 
 
 def test_a_window_goes_by_the_clock_and_stops_last_nights_rings() -> None:
@@ -226,7 +229,12 @@ def test_a_window_works_on_every_date_of_a_range_also_where_the_pattern_is_silen
 def test_a_window_holds_its_start_and_not_its_end() -> None:
     assert day(f"{DAY} silent in main 09:00 - 11:20") == ["10:10 yard", "11:20 main"]
     assert day(f"{DAY} silent in main after 09:00") == ["09:00 main", "10:10 yard"]
-    assert day(f"{DAY} silent in main before 10:00") == ["10:00 main", "10:10 yard", "10:20 main", "11:20 main"]
+    assert day(f"{DAY} silent in main before 10:00") == [
+        "10:00 main",
+        "10:10 yard",
+        "10:20 main",
+        "11:20 main",
+    ]
 
 
 def test_a_silence_that_silences_nothing_is_a_warning() -> None:

@@ -119,9 +119,7 @@ def test_an_anchor_before_its_terms_first_week_counts_from_there() -> None:
 
 def test_an_anchor_after_its_terms_first_week_is_an_error() -> None:
     text = WEEKS.replace("a, b from 2026-09-07", "a, b from 2026-09-14")
-    assert said(checked(text).diagnostics) == [
-        "N360 18:19 the letters begin after the term's first week"
-    ]
+    assert said(checked(text).diagnostics) == ["N360 18:19 the letters begin after the term's first week"]
 
 
 def test_an_anchor_later_in_the_first_week_is_fine() -> None:

@@ -73,7 +73,10 @@ def test_a_pause_rings_like_a_period_unless_it_is_quiet() -> None:
 
 def test_a_warning_before_the_end() -> None:
     body = 'timetable day in main\n  each period warn short 5 min before end\n  period "Roll" 09:00 - 09:20\n'
-    assert monday(body + "  ring 08:50 lesson\n") == ["08:50 main lesson", "09:15 main short Roll ends in 5 min"]
+    assert monday(body + "  ring 08:50 lesson\n") == [
+        "08:50 main lesson",
+        "09:15 main short Roll ends in 5 min",
+    ]
 
 
 def test_periods_are_made_from_a_length_and_a_gap() -> None:
@@ -124,8 +127,22 @@ def test_its_own_each_period_serves_for_all() -> None:
 
 def test_warnings_go_with_their_ring() -> None:
     assert times(changed("drop 09:00")) == ["10:00", "13:08", "13:10", "14:10"]
-    assert times(changed("shift +10 min before 09:30")) == ["09:08", "09:10", "10:00", "13:08", "13:10", "14:10"]
-    assert times(changed('move "1" to 08:30 - 09:40')) == ["08:28", "08:30", "09:40", "13:08", "13:10", "14:10"]
+    assert times(changed("shift +10 min before 09:30")) == [
+        "09:08",
+        "09:10",
+        "10:00",
+        "13:08",
+        "13:10",
+        "14:10",
+    ]
+    assert times(changed('move "1" to 08:30 - 09:40')) == [
+        "08:28",
+        "08:30",
+        "09:40",
+        "13:08",
+        "13:10",
+        "14:10",
+    ]
 
 
 def test_drop_by_label_zone_and_window() -> None:
@@ -140,7 +157,14 @@ def test_a_ring_label_as_it_is_read_names_one_edge() -> None:
 
 
 def test_shift_lets_a_period_grow_or_shrink() -> None:
-    assert times(changed("shift +30 min from 13:30")) == ["08:58", "09:00", "10:00", "13:08", "13:10", "14:40"]
+    assert times(changed("shift +30 min from 13:30")) == [
+        "08:58",
+        "09:00",
+        "10:00",
+        "13:08",
+        "13:10",
+        "14:40",
+    ]
 
 
 def test_must_end_counts_after_all_changes() -> None:
@@ -180,7 +204,9 @@ def test_a_change_that_does_not_fit(line: str, code: str) -> None:
 
 def test_a_drop_at_a_warnings_time_names_its_ring() -> None:
     found = checked(HEAD + changed("drop 08:58") + TAIL)
-    assert said(found.diagnostics) == ["D404 15:3 08:58 is the warning of the ring at 09:00 (Period 1 starts)"]
+    assert said(found.diagnostics) == [
+        "D404 15:3 08:58 is the warning of the ring at 09:00 (Period 1 starts)"
+    ]
 
 
 def test_a_ring_in_two_shifts_is_an_error() -> None:
@@ -230,7 +256,9 @@ def test_a_warning_on_the_end_before_cannot_be_told_apart() -> None:
 
 
 def test_a_period_that_rings_nowhere_and_two_that_overlap_are_warnings() -> None:
-    silent = 'timetable day in main\n  ring 08:00 lesson\n  ring 08:30 short in yard\n  period "1" 09:00 - 10:00\n'
+    silent = (
+        'timetable day in main\n  ring 08:00 lesson\n  ring 08:30 short in yard\n  period "1" 09:00 - 10:00\n'
+    )
     assert codes_of(HEAD + silent + TAIL) == ["D422"]
     both = BASE.replace("base", "day") + '  period "3" 09:50 - 10:10\n'
     assert codes_of(HEAD + both + TAIL) == ["D423"]

@@ -285,7 +285,7 @@ def unexpected(span: Span, expected: tuple[str, ...]) -> Diagnostic:
         return _no_label(span)
     if span.text.startswith('"'):
         headline = "this string does not fit here"
-    elif span.source.text[:span.start].endswith('"'):
+    elif span.source.text[: span.start].endswith('"'):
         headline = f'the label ends before "{_short(span.text)}", at a quote inside it'
     else:
         headline = f'"{_short(span.text)}" does not fit here'
@@ -298,7 +298,11 @@ def _no_label(span: Span) -> Diagnostic:
     """Say that a quote begins no label: another is missing, or there is a tab or the like between them."""
     rest = span.source.text[span.end : span.source.line_bounds(span.line)[1]]
     is_open = '"' not in rest
-    headline = "this label has no closing quote" if is_open else "this label holds a tab or another control character"
+    headline = (
+        "this label has no closing quote"
+        if is_open
+        else "this label holds a tab or another control character"
+    )
     why = (
         "A label stands on one line between two quotes, with no quote and no tab in it, so that it can be printed and "
         "exported as it is."

@@ -23,6 +23,9 @@ from chime.parsing.words import RESERVED
 
 _FIRST_WORD = re.compile(r"\d{4}-\d\d-\d\d|[^\W\d_][\w-]*|\S")
 
+# A word with whatever was glued to it, after a space or a comma.
+_WORD_RUN = re.compile(r"(?<![^\s,])[\w-]+")
+
 
 class BlocksRead(NamedTuple):
     """The blocks of one file, its faults, and whether every block's kind could be told."""
@@ -239,18 +242,15 @@ class _FileReader:
     def _generic(self, line: _LogicalLine, rule: str, error: UnexpectedInput) -> Diagnostic:
         assert isinstance(error, UnexpectedToken)
         token = error.token
-        at = len(line.text) if token.type == "$END" else token.start_pos or 0
-        accepted = expected.accepted_behind(line.text[:at], rule)
+        start, end = _whole_word(line.text, token)
+        accepted = expected.accepted_behind(line.text[:start], rule)
         said = expected.in_words(accepted)
+        span = Span(self.source, line.start + start, line.start + end)
         if token.type == "$END":
-            end = line.start + len(line.text)
-            return faults.unfinished(Span(self.source, end, end), said)
-        assert token.start_pos is not None
-        assert token.end_pos is not None
-        span = Span(self.source, line.start + token.start_pos, line.start + token.end_pos)
-        if token in RESERVED and "NAME" in accepted:
+            return faults.unfinished(span, said)
+        if span.text in RESERVED and "NAME" in accepted:
             return faults.reserved_word(span)
-        if rule != OPENER and not line.text[: token.start_pos].strip():
+        if rule != OPENER and not line.text[:start].strip():
             begins = tuple(sorted(_beginnings(rule)))
             kind = next(k for k, r in BODIES.items() if r == rule)
             return faults.no_such_line(span, kind, nearest(span.text, begins), expected.begin_words(begins))
@@ -292,6 +292,18 @@ def _first_word(text: str) -> str:
     match = _FIRST_WORD.match(text.lstrip())
     word = match.group() if match else ""
     return "DATE" if word[:1].isdigit() and "-" in word else word
+
+
+def _whole_word(text: str, token: Token) -> tuple[int, int]:
+    """Return the place of a token, with all of the word that it was cut from; a unit is a word of its own."""
+    if token.type == "$END":
+        return len(text), len(text)
+    start, end = token.start_pos or 0, token.end_pos or 0
+    for run in _WORD_RUN.finditer(text):
+        is_unit = run.start() < start and run.group()[0].isdigit()
+        if run.start() <= start < run.end() and not is_unit:
+            return run.start(), max(end, run.end())
+    return start, end
 
 
 def _node(tree: Tree[Token], source: Source, offset: int, place: mistakes.Place | None) -> Node:

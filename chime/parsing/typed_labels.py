@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from chime.parsing import typed_faults as codes
 from chime.parsing.repair import Option, Repair
+from chime.parsing.surroundings import is_zone_in
 from chime.parsing.typed_line import Pieces, both, insert_after, insert_before, kind_of, put_in_quotes, reword
 from chime.parsing.typed_spot import RANGE_WORDS, Found, Spot, guess, short, sure
 from chime.parsing.typed_times import is_time
@@ -94,7 +95,9 @@ def _zones(spot: Spot, ends: list[int]) -> Iterator[Found]:
         options = ((sure if is_sure else guess)(edited, said),)
     headline = f"zones stand after the word in: {said}"
     repair = Repair(codes.MISSING_WORD, here.start, here.end, headline, _ZONES_WHY, options)
-    yield Found((repair,), edited.pieces)
+    # Of `indoor` nobody can tell whether the zone is `door` or `indoor` where there is neither.
+    is_clear = glued == here.text or any(is_zone_in(spot.around, name) for name in (glued, here.text))
+    yield Found((repair,), edited.pieces, is_clear)
 
 
 def quotes(spot: Spot) -> Iterator[Found]:

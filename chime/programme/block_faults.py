@@ -51,6 +51,12 @@ MOVE_TIME_TO_RANGE = Code(
     "exceptions\n  2026-09-15 move 08:40 to 08:50 - 09:00",
     "exceptions\n  2026-09-15 move 08:40 to 08:50",
 )  # fmt: skip
+PERIODS_TOO_LATE = Code(
+    "N347", "periods-too-late", "error",
+    "Times of a day run to 47:59, the end of the next morning's day: periods that go on longer are a slip in a length.",
+    "timetable normal in main\n  each period start lesson\n  periods 1 to 60 of 60 min from 09:00",
+    "timetable normal in main\n  each period start lesson\n  periods 1 to 6 of 60 min from 09:00",
+)  # fmt: skip
 WEEKDAY_UNANSWERED = Code(
     "N351", "weekday-unanswered", "error",
     "A week says for every weekday what runs, or that it is silent: a day left out by mistake would have no bells.",
@@ -204,7 +210,7 @@ PUBLISHED_NOT_ADDRESS = Code(
 )  # fmt: skip
 
 CODES = (
-    LINE_TWICE, PART_TWICE, LIKE_CIRCLE, NO_ZONES, PERIODS_BACKWARDS, MOVE_TIME_TO_RANGE, WEEKDAY_UNANSWERED,
+    LINE_TWICE, PART_TWICE, LIKE_CIRCLE, NO_ZONES, PERIODS_BACKWARDS, MOVE_TIME_TO_RANGE, PERIODS_TOO_LATE, WEEKDAY_UNANSWERED,
     WEEKDAY_TWICE, CYCLE_DAYS_MISSING, CYCLE_DAY_TWICE, DATES_BACKWARDS, TERM_TOO_LONG, TERMS_OVERLAP, TWO_PATTERNS,
     NO_PATTERN, ANCHOR_LATE, DATE_OUTSIDE_TERMS, WEEKDAY_NOT_IN_RANGE, SILENT_EVERYWHERE, REASON_IS_LABEL,
     NO_PROGRAMME, TWO_PROGRAMMES, PROGRAMME_IN_USED, HEAD_MISSING, UNKNOWN_PLACE, NO_TERM, TWO_MACHINES,
@@ -252,6 +258,12 @@ def periods_backwards(span: Span, first: int, last: int) -> Diagnostic:
     return complain(
         PERIODS_BACKWARDS, f"periods {first} to {last} cannot be made", (span, "these numbers"), why
     )
+
+
+def periods_too_late(span: Span, last: int) -> Diagnostic:
+    """Say that a run of periods passes the end of the next day."""
+    why = "Times of a day run to 47:59; a length, a gap or a number is not what was meant."
+    return complain(PERIODS_TOO_LATE, f"period {last} would end after 47:59", (span, "too long a day"), why)
 
 
 def move_time_to_range(span: Span) -> Diagnostic:

@@ -5,12 +5,14 @@ from datetime import date
 from typing import Literal, NamedTuple
 
 from chime import zone_time
+from chime.clock import DAY
 from chime.diagnostics import Diagnostic, Span
 from chime.diagnostics.suggest import nearest
 from chime.parsing.tree import Block, Document, Node
 from chime.programme import block_faults as faults
 from chime.programme.model import ClockChoices
 from chime.programme.names import as_name
+from chime.programme.value_faults import out_of_range
 from chime.programme.values import date_of, milliseconds_of, time_of, whole_of
 
 LONGEST_RING_MS = 20_000
@@ -100,6 +102,8 @@ class _HeadReader:
                 missing = "skip"
             elif part.rule == "ring_missing":
                 missing, missing_at = "ring", time_of(part.word("TIME"), self.faults)
+                if missing_at is not None and missing_at >= DAY:
+                    self.faults.append(out_of_range(part.word("TIME").span, "00:00", "23:59:59"))
             else:
                 repeated = _which_pass(part)
         self.clocks = ClockChoices(missing, missing_at, repeated, line.span)

@@ -3,6 +3,7 @@
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
 from chime.programme import block_faults as faults
+from chime.programme import value_faults
 from chime.programme.model import (
     Change,
     Drop,
@@ -24,6 +25,9 @@ from chime.programme.values import (
     whole_of,
     window_of,
 )
+
+LATEST = 2 * 86_400
+"""Times of a service day end before 48:00."""
 
 MOST_PERIODS = 200
 """Periods that one `periods` line may make."""
@@ -148,6 +152,9 @@ class _TimetableReader:
         quantity = part.node("quantity")
         assert quantity is not None
         before = seconds_of(quantity, self.faults)
+        if before is not None and before >= LATEST // 2:
+            self.faults.append(value_faults.out_of_range(quantity.span, "1 s", "23 h 59 min"))
+            return None
         if before is None or signal is None:
             return None
         edge = part.node("start_edge", "end_edge")
@@ -186,6 +193,10 @@ class _TimetableReader:
             return
         if last < first or last - first >= MOST_PERIODS:
             self.faults.append(faults.periods_backwards(line.span, first, last))
+            return
+        ends = start + (last - first + 1) * (length + gap) - gap
+        if ends >= LATEST:
+            self.faults.append(faults.periods_too_late(line.span, last))
             return
         for number in range(first, last + 1):
             begins = start + (number - first) * (length + gap)

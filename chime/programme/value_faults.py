@@ -88,9 +88,17 @@ SAME_WEEKDAY = Code(
     "week ordinary\n  Mon normal\n  Tue to Sun silent",
 )  # fmt: skip
 
+DATE_OUT_OF_REACH = Code(
+    "N314", "date-out-of-reach", "error",
+    "Dates run from 1970 to 2999. The data of the time zones do not hold before that, and a date further on is a slip.",
+    'exceptions\n  0206-09-30 silent "Inset day"',
+    'exceptions\n  2026-09-30 silent "Inset day"',
+)  # fmt: skip
+
 CODES = (
     NO_SUCH_TIME, NO_SUCH_DATE, WRONG_WEEKDAY, WRONG_UNIT, TOO_FINE, NOT_WHOLE, OUT_OF_RANGE, END_BEFORE_START,
     EQUAL_TIMES, NOT_WHOLE_SECONDS, ZERO, TIME_TWICE, SAME_WEEKDAY,
+    DATE_OUT_OF_REACH,
 )  # fmt: skip
 
 
@@ -110,6 +118,12 @@ def no_such_date(span: Span) -> Diagnostic:
         "No other date is taken for it, for the bells would be changed on the wrong day."
     )
     return complain(NO_SUCH_DATE, f"there is no date {span.text}", (span, "no such date"), why)
+
+
+def date_out_of_reach(span: Span) -> Diagnostic:
+    """Say that a date lies where no zone data reach."""
+    why = "Dates run from 1970 to 2999: before that the zone data do not hold, and nobody plans further."
+    return complain(DATE_OUT_OF_REACH, f"{span.text} is out of reach", (span, "which year?"), why)
 
 
 def wrong_weekday(span: Span, day: date) -> Diagnostic:

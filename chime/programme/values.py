@@ -41,6 +41,9 @@ KINDS: dict[BaseUnit, str] = {
     "ppm": "a share (%)",
 }
 
+FIRST_YEAR, LAST_YEAR = 1970, 2999
+"""The years for which the zone data hold, and beyond which nobody plans."""
+
 LONGEST_OVERNIGHT = 16 * 3600
 """Seconds by which an end written before its start may lie on the next morning."""
 
@@ -73,6 +76,9 @@ def date_of(node: Node, faults_: Faults) -> date | None:
         day = date.fromisoformat(word.text)
     except ValueError:
         faults_.append(faults.no_such_date(word.span))
+        return None
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        faults_.append(faults.date_out_of_reach(word.span))
         return None
     said = node.node("weekday")
     if said is not None and weekday_of(said) != day.weekday():

@@ -10,7 +10,6 @@ from datetime import date
 from hashlib import sha256
 
 from chime.diagnostics import Span
-from chime.programme.equipment import Machine
 from chime.programme.model import Programme
 
 DIGITS = 16
@@ -18,6 +17,8 @@ DIGITS = 16
 
 _IN_ANY_ORDER = frozenset(
     (
+        "specials",
+        "changes",
         "reads",
         "relay",
         "errors",
@@ -29,7 +30,7 @@ _IN_ANY_ORDER = frozenset(
         "costs",
     )
 )
-"""Lists of a machine that stand in the order of their lines, which means nothing."""
+"""Lists that stand in an order which means nothing: that of their lines, or of their words."""
 
 
 def fingerprint(programme: Programme, zone_release: str) -> str:
@@ -58,6 +59,6 @@ def canonical(value: object) -> object:
 
 def _field(value: object, name: str) -> object:
     part = canonical(getattr(value, name))
-    if isinstance(value, Machine) and name in _IN_ANY_ORDER and isinstance(part, list):
+    if name in _IN_ANY_ORDER and isinstance(part, list):
         return sorted(part, key=lambda p: json.dumps(p, ensure_ascii=False))
     return part
