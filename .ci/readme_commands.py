@@ -1,4 +1,4 @@
-"""Prints the commands of the README, one a line: the lines of its fenced `sh` blocks, continued lines joined."""
+"""Prints the commands of the README, one a line: its fenced `sh` blocks, continued lines joined."""
 
 import re
 import sys

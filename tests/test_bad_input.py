@@ -121,7 +121,7 @@ ONE_FAULT: dict[str, tuple[str | bytes, str]] = {
     "a label that does not end": (with_('House"', "House"), "S201"),
     "nine thousand quotes": (with_('"Larkfield House"', '"' * 9_001), "S201"),
     "a term of 150 years": (with_("2026-12-18", "2176-12-18"), "N356"),
-    "a term of 500 years": (with_("2026-12-18", "2526-12-18"), "N314"),
+    "a term of 500 years": (with_("2026-12-18", "2526-12-18"), "N356"),
     "a term to the end of time": (with_("2026-12-18", "9999-12-31"), "N314"),
     "the year nought": (with_("2026-09-07", "0000-09-07"), "N302"),
     "a weekday answered twice": (with_("Sun silent", "Sun silent\n  Wed silent"), "N352"),

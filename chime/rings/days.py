@@ -75,6 +75,7 @@ class _DayMaker:
         self.windows: list[Window] = []
         self.passed: dict[Span, list[date]] = {}
         self.useful: set[Span] = set()
+        self.clashes: set[tuple[Span, Span]] = set()
         self.changes: dict[Span, list[tuple[Ordered, Found]]] = {}
 
     # ------------------------------------------------------------- all dates
@@ -158,7 +159,9 @@ class _DayMaker:
     def _note_replacements(self, day: date, winners: list[Stands], given: Given) -> None:
         first = winners[0]
         for other in winners[1:]:
-            if _replace(other).timetable != _replace(first).timetable:
+            pair = (other.special.span, first.special.span)
+            if _replace(other).timetable != _replace(first).timetable and pair not in self.clashes:
+                self.clashes.add(pair)
                 spans, instead = (other.special.span, first.special.span), _replace(first).instead
                 self.faults.append(ring_faults.two_replacements(day, *spans, instead=instead))
                 self.useful |= {other.special.span, first.special.span}

@@ -52,7 +52,8 @@ class Ring(NamedTuple):
     """One sound of one zone at one local time; several causes can share it.
 
     `at` is naive local time; `fold` 1 is the second pass of a repeated hour. `labels` are those of the
-    causes, each once, in alphabetical order. `service_days` are the days whose timetables it is in: two where last night's end meets this morning's start.
+    causes, each once, in alphabetical order. `service_days` are the days whose timetables it is in: two
+    where last night's end meets this morning's start.
     """
 
     at: datetime

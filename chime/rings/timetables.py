@@ -23,6 +23,7 @@ class _Resolver:
         self.shapes: dict[str, Shape] = {}
         self.faults: list[Diagnostic] = []
         self.used = _used_timetables(programme)
+        self.checked: set[str] = set()
 
     def shape(self, name: str) -> Shape:
         if name not in self.shapes:
@@ -43,10 +44,19 @@ class _Resolver:
             self._check(timetable, shape, base)
         return shape
 
+    def _is_any_base_checked(self, timetable: Timetable) -> bool:
+        name = timetable.like
+        while name is not None and name not in self.checked:
+            name = self.declared[name].like
+        return name is not None
+
     def _check(self, timetable: Timetable, shape: Shape, base: Shape) -> None:
         self.faults += _sum_that_does_not_close(timetable, shape.marks)
         if timetable.name not in self.used:
             return
+        self.checked.add(timetable.name)
+        if not self._is_any_base_checked(timetable):
+            base = Shape((), None)  # nobody has been told of what the base says
         inherited = {id(m.period) for m in base.marks}
         self.faults += _silent_periods(shape, inherited)
         self.faults += [

@@ -29,7 +29,7 @@ PAPERS: dict[str, Paper] = {
     "letter": Paper("letter", 215_900_000, 279_400_000),
     "tabloid": Paper("tabloid", 279_400_000, 431_800_000),
 }
-"""A4 is 210 mm by 297 mm and A3 297 mm by 420 mm (ISO 216), letter 8.5 in by 11 in and tabloid 11 in by 17 in."""
+"""A4 is 210 by 297 mm and A3 297 by 420 mm (ISO 216); letter is 8.5 by 11 in and tabloid 11 by 17 in."""
 
 TAPE_LEFT_NM = 48 * NM_PER_MM
 """Where the guided edge of the tape lies; the row labels stand left of it."""
