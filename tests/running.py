@@ -17,9 +17,13 @@ def command_line(*arguments: str) -> list[str]:
 
 
 def environment(changes: Mapping[str, str | None] | None = None) -> dict[str, str]:
-    """The environment of a run in which chime is found; None takes a variable away."""
+    """The environment of a run in which chime is found; None takes a variable away.
+
+    Output is buffered as on a plain machine, whatever the shell of the tests says.
+    """
     search_path = [str(ROOT), *filter(None, [os.environ.get("PYTHONPATH")])]
-    found = {**os.environ, "PYTHONPATH": os.pathsep.join(search_path), **(changes or {})}
+    plain = {name: value for name, value in os.environ.items() if name != "PYTHONUNBUFFERED"}
+    found = {**plain, "PYTHONPATH": os.pathsep.join(search_path), **(changes or {})}
     return {name: value for name, value in found.items() if value is not None}
 
 

@@ -7,6 +7,7 @@ starts fast.
 
 import os
 import sys
+from contextlib import suppress
 from importlib import import_module
 
 import click
@@ -97,6 +98,17 @@ def main() -> None:
             sys.exit(2)
         bug.tell_of_bug(error)
         sys.exit(3)
+    finally:
+        _let_go_of_standard_error()
+
+
+def _let_go_of_standard_error() -> None:
+    """Leave nothing unwritten in standard error: the interpreter's own last try would change the exit status."""
+    try:
+        sys.stderr.flush()
+    except (OSError, ValueError):
+        with suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stderr.fileno())
 
 
 def _ready_streams() -> None:

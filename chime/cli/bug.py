@@ -49,9 +49,10 @@ def is_lack_of_room(error: OSError) -> bool:
 def tell_of_lack_of_room(error: OSError) -> None:
     """Write to standard error why what was asked for could not be written in full."""
     _say(f"chime: cannot write all that was asked for: {os.strerror(error.errno or 0).lower()}")
-    # What is left unwritten would be tried, and complained of, once more on the way out.
-    with suppress(OSError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    # What is left unwritten in either stream would be tried, and complained of, once more on the way out.
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _say(words: str) -> None:
