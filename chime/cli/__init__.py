@@ -103,7 +103,7 @@ def main() -> None:
 
 
 def _let_go_of_standard_error() -> None:
-    """Leave nothing unwritten in standard error: the interpreter's own last try would change the exit status."""
+    """Leave nothing unwritten in standard error: a last try on the way out would change the exit status."""
     try:
         sys.stderr.flush()
     except (OSError, ValueError):
