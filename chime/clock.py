@@ -1,7 +1,7 @@
 """Times of day, durations and weekdays as whole numbers; imports nothing of chime.
 
 A time of day is a whole number of seconds after the midnight that begins its date. It may pass
-24:00 (86,400), for a ring belongs to the day whose timetable it is in, also after midnight.
+24:00 (86,400): what a night shift rings at two in the morning is still counted to the evening before.
 """
 
 from datetime import date, datetime, timedelta

@@ -66,14 +66,14 @@ def closures_from(first: date) -> str:
         start, end = first + timedelta(days=after), first + timedelta(days=after + length)
         entries += [
             "BEGIN:VEVENT",
-            f"UID:closure-{number}@larkfield.example",
+            f"UID:closure-{number}@ostermead.example",
             "DTSTAMP:20260801T000000Z",
             f"DTSTART;VALUE=DATE:{start:%Y%m%d}",
             f"DTEND;VALUE=DATE:{end:%Y%m%d}",
             f"SUMMARY:Closure {number}",
             "END:VEVENT",
         ]
-    head = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//larkfield//closures//EN"]
+    head = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//ostermead//closures//EN"]
     return "".join(f"{line}\r\n" for line in (*head, *entries, "END:VCALENDAR"))
 
 
@@ -185,8 +185,8 @@ class _Pen:
             missing = self.one_of(("skip missing hour", "ring missing hour at 04:10"))
             lines.append(f"clocks {missing}, repeated hour rings {self.one_of(('first', 'second', 'both'))}")
         lines += ["longest ring 30 s"] if self.chance(2) else []
-        lines += ['published at "https://bells.example/larkfield.ics"'] if self.chance(2) else []
-        return Part('programme "Larkfield House"', tuple(lines))
+        lines += ['published at "https://bells.example/ostermead.ics"'] if self.chance(2) else []
+        return Part('programme "Ostermead House"', tuple(lines))
 
     def places(self) -> list[Part]:
         parts = []

@@ -20,7 +20,7 @@ from chime.file_access import Unreadable
 from tests.running import run_chime
 
 SOUND = """\
-programme "Larkfield House"
+programme "Ostermead House"
   place Europe/London
   issue 1 on 2026-08-20
 zone main on track 1
@@ -119,7 +119,7 @@ ONE_FAULT: dict[str, tuple[str | bytes, str]] = {
     "a name of 9,900 letters that is not declared": (with_("08:40 lesson", "08:40 " + "x" * 9_900), "N322"),
     "a number of 9,000 digits": (with_("6 s", "9" * 9_000 + " s"), "N305"),
     "a label that does not end": (with_('House"', "House"), "S201"),
-    "nine thousand quotes": (with_('"Larkfield House"', '"' * 9_001), "S201"),
+    "nine thousand quotes": (with_('"Ostermead House"', '"' * 9_001), "S201"),
     "a term of 150 years": (with_("2026-12-18", "2176-12-18"), "N356"),
     "a term of 500 years": (with_("2026-12-18", "2526-12-18"), "N356"),
     "a term to the end of time": (with_("2026-12-18", "9999-12-31"), "N314"),

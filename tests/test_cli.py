@@ -25,7 +25,7 @@ from tests.running import PATIENCE_SECONDS, command_line, environment, run_chime
 SAMPLES = Path(__file__).resolve().parent / "samples"
 
 SOUND = """\
-programme "Larkfield House"
+programme "Ostermead House"
   place Europe/London
   issue 1 on 2026-08-20
 zone main on track 1 "Main"
@@ -39,7 +39,7 @@ term "Autumn" 2026-09-07 to 2026-09-18
 """
 WARNED = SOUND + "zone spare on track 2\n"
 FAULTY = SOUND.replace("08:40", "08:70")
-ACCENTED = SOUND.replace("Larkfield", "Café").replace("5 lesson", '5 lesson "Café 学校 🔔"')
+ACCENTED = SOUND.replace("Ostermead", "Café").replace("5 lesson", '5 lesson "Café 学校 🔔"')
 
 
 @pytest.fixture

@@ -11,7 +11,7 @@ import pytest
 
 from tests.compiling import checked, codes_of, compiled, rings_of, said
 
-HEAD = """programme "Larkfield House"
+HEAD = """programme "Ostermead House"
   place Europe/London
   issue 1 on 2026-08-20
 zone main on track 1 "Main"

@@ -25,7 +25,7 @@ MACHINE = """machine tower
   reads     3 rows ahead
   gate      at 8 s for 6 s, within 0.5 s
 """
-HEAD = """programme "Larkfield House"
+HEAD = """programme "Ostermead House"
   place Europe/London
   issue 1 on 2026-08-20
 zone main    on track 1

@@ -385,7 +385,7 @@ def test_a_date_lies_in_the_week_that_iso_8601_gives_it(day: str, year: int, wee
     assert at.isocalendar() == (year, week, weekday)
 
 
-LETTERED = """programme "Larkfield House"
+LETTERED = """programme "Ostermead House"
   place Europe/London
   issue 1 on {first}
 zone main

@@ -27,14 +27,14 @@ def test_its_programme_has_no_fault() -> None:
 def test_its_diagnostic_is_the_one_that_is_given(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
     text = block("chime").replace("in yard", "in yrad")
-    Path("larchfield.chime").write_text(text, encoding="utf-8")
-    result = CliRunner().invoke(group, ["check", "larchfield.chime"])
+    Path("ondermarch.chime").write_text(text, encoding="utf-8")
+    result = CliRunner().invoke(group, ["check", "ondermarch.chime"])
     assert result.exit_code == 1
     assert result.stderr == block("diagnostic")
 
 
 def test_its_term_is_the_one_that_is_shown() -> None:
-    result = CliRunner().invoke(group, ["term", str(ROOT / "programmes" / "larchfield.chime")])
+    result = CliRunner().invoke(group, ["term", str(ROOT / "programmes" / "ondermarch.chime")])
     assert result.exit_code == 0
     heading, *weeks = block("term").splitlines(keepends=True)
     assert heading in result.stdout

@@ -788,7 +788,6 @@ def test_no_file_at_all_is_a_misuse() -> None:
     assert chime().exit_code == 2
 
 
-@pytest.mark.skipif(os.name != "posix", reason="permissions and links of POSIX")
 def test_a_rewritten_file_keeps_its_permissions_and_links_lead_to_it(file: Path) -> None:
     file.chmod(0o640)
     link = file.parent / "link.chime"

@@ -1,4 +1,4 @@
-"""How every stage points at text and complains.
+"""Complaints as values, and the text they are about.
 
 The values are here. The renderers (long_form, one_line, machine), the search for a near name (suggest) and
 the carrying out of edits (edits) are imported where they are used: a sound programme never loads them.

@@ -1,8 +1,8 @@
 """The signs and colours of the long form.
 
-The margin is a strip of tape, and the marks under the text are holes: filled for the place to edit, open for
-the other end. Colour follows what a thing is, never where it stands, and says nothing that the signs and the
-words do not say.
+A fault looks like a piece of punched tape: a plain margin, and under the text a row of punchings, solid where
+something has to change and hollow where it clashes. Colour follows what a thing is, never where it stands,
+and says nothing that the signs and the words do not say.
 """
 
 from typing import Literal, NamedTuple

@@ -150,7 +150,7 @@ class Position(NamedTuple):
 
 
 class Attended(NamedTuple):
-    """When somebody can fit a tape or move a switch; an end past 24:00 (86,400) is next morning."""
+    """Hours with a person at the machine; an end past 24:00 (86,400) is next morning."""
 
     weekdays: tuple[int, ...]
     start: int

@@ -62,7 +62,7 @@ UNKNOWN = {
 }
 SAID_TWICE = Code(
     "N331", "said-twice", "error",
-    "A block is said once. Zones and groups share their names; every other kind has its own. Two names of a kind "
+    "Each block is declared in one place. A zone and a group may not bear the same name, and two names of one kind "
     "that differ only in capitals would be mistaken for each other.",
     "zone main on track 1\nzone Main on track 2\ntimetable normal in main, Main\n  ring 08:40 lesson",
     "zone main on track 1\nzone hall on track 2\ntimetable normal in main, hall\n  ring 08:40 lesson",

@@ -37,13 +37,13 @@ DROP_OF_WARNING = Code(
 )  # fmt: skip
 MOVE_FINDS_NOTHING = Code(
     "D405", "move-finds-nothing", "error",
-    "`move` must find one period or one ring time to move.",
+    "A `move` needs a period or a ring time to move.",
     _BASE + "timetable late like normal\n  move 08:50 to 08:55\n" + _LATER,
     _BASE + "timetable late like normal\n  move 10:10 to 10:15\n" + _LATER,
 )  # fmt: skip
 MOVE_FINDS_SEVERAL = Code(
     "D406", "move-finds-several", "error",
-    "`move` must find one period or one ring time, the same in all its zones: where there are several, which is meant could "
+    "A `move` needs a single thing to move, at the same time wherever it rings: of several, which is meant could "
     "not be told.",
     'timetable normal in main\n  ring 10:10, 10:20 lesson "Line up"\ntimetable late like normal\n  move "Line up" to 10:30\n' + _LATER,
     _BASE + 'timetable late like normal\n  move "Line up" to 10:30\n' + _LATER,
@@ -127,9 +127,7 @@ def drop_of_warning(span: Span, at: int, owner: Mark) -> Diagnostic:
 def move_finds_nothing(span: Span, owner: tuple[int, Mark] | None) -> Diagnostic:
     """Say that a move finds nothing, or only a warning."""
     if owner is None:
-        why = (
-            "A move must find one period or one ring time. What it was meant for would ring at its old time."
-        )
+        why = "A move needs something to move. What it was meant for would ring at its old time."
         return complain(MOVE_FINDS_NOTHING, "there is nothing here to move", (span, "finds nothing"), why)
     at, mark = owner
     return complain(
@@ -144,7 +142,7 @@ def move_finds_several(span: Span, times: Sequence[int], *, is_period: bool) -> 
     listed = " and ".join(write_time(t) for t in times[:4])
     return complain(
         MOVE_FINDS_SEVERAL, f"this move finds more than one: {listed}", (span, "which one?"),
-        "A move must find one period or one ring time, the same in all its zones.",
+        "A move needs a single thing to move, at the same time wherever it rings.",
         offers=sketch("name the zones with `in`" if is_period else "name a clock time instead of the label"),
     )  # fmt: skip
 

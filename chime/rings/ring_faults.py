@@ -26,7 +26,7 @@ _SPRING = 'term "Spring" 2027-01-05 to 2027-04-09'
 
 DOES_NOT_END = Code(
     "D421", "sum-does-not-close", "error",
-    "`must end` is the last end of the periods and pauses that remain, all changes made: a sum that does not close means "
+    "`must end` checks the arithmetic of a day: its last period or pause has to stop then. Where it stops earlier or later it means "
     "that a length or a gap is not what was meant.",
     _DAY + '  periods 1 to 2 of 50 min from 09:00 passing 5 min\n  must end 10:50',
     _DAY + '  periods 1 to 2 of 50 min from 09:00 passing 5 min\n  must end 10:45',

@@ -1,6 +1,6 @@
 """Programmes to measure with: a school year in four zones, and long files."""
 
-HEAD = """programme "Larkfield House"
+HEAD = """programme "Ostermead House"
   place Europe/London
   issue 1 on 2026-08-20
 machine hall
