@@ -10,18 +10,25 @@ from importlib import import_module
 from chime.diagnostics.code import Code
 
 MODULES = (
+    "chime.parsing.file_faults",
     "chime.parsing.faults",
     "chime.parsing.typed_faults",
     "chime.programme.value_faults",
     "chime.programme.name_faults",
     "chime.programme.block_faults",
+    "chime.programme.head_faults",
+    "chime.programme.timetable_faults",
+    "chime.programme.pattern_faults",
+    "chime.programme.special_day_faults",
     "chime.programme.advice",
     "chime.programme.machine_faults",
+    "chime.programme.wiring_faults",
     "chime.programme.outside_faults",
     "chime.rings.change_faults",
     "chime.rings.ring_faults",
     "chime.tape.faults",
     "chime.verify.faults",
+    "chime.writers.chart_faults",
     "chime.cli.bug",
 )
 """The modules that hold codes, in the order of the stages; each has a tuple called CODES."""

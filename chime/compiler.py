@@ -11,7 +11,7 @@ from chime.diagnostics import Diagnostic, is_error, order
 from chime.file_access import ReadFile
 from chime.parsing import parse
 from chime.programme.build import build
-from chime.programme.model import Programme
+from chime.programme.model import SURE, Programme, Unsure
 from chime.rings import ring
 
 if TYPE_CHECKING:  # `check` starts without the later stages
@@ -20,13 +20,13 @@ if TYPE_CHECKING:  # `check` starts without the later stages
     from chime.rings.day_model import PlainDay
     from chime.rings.model import RingCalendar
     from chime.verify.model import Verified
-    from chime.writers.model import Artefact
+    from chime.writers.model import Artefact, ChartChoice
 
 
 class Checked(NamedTuple):
     """A programme as far as it could be taken, and every fault in order of place.
 
-    `programme` is None where its names and values have errors, `calendar` where its rings have.
+    `programme` is None where its names and values have errors, `calendar` where anything has.
     """
 
     programme: Programme | None
@@ -51,11 +51,16 @@ class Proven(NamedTuple):
 
 
 class Compiled(NamedTuple):
-    """The files of a compile, none where there is an error, and every fault in order of place."""
+    """The files of a compile, none where there is an error, and every fault in order of place.
+
+    `refused` says in words why a part of the chart that was asked for does not exist: then there are no
+    files either.
+    """
 
     verified: Verified | None
     artefacts: tuple[Artefact, ...]
     diagnostics: tuple[Diagnostic, ...]
+    refused: str | None = None
 
 
 def check(file: str, content: bytes, read_file: ReadFile) -> Checked:
@@ -64,50 +69,55 @@ def check(file: str, content: bytes, read_file: ReadFile) -> Checked:
     built = build(parsed.document, read_file)
     faults = (*parsed.diagnostics, *built.diagnostics)
     if is_error(faults):
-        return Checked(None, None, order((*faults, *_settled(parsed.document, built.programme, faults))))
+        rung = ring(built.programme, _unsure(parsed.document, built.programme, faults))
+        return Checked(None, None, order((*faults, *rung.diagnostics)))
     rung = ring(built.programme)
     faults = (*faults, *rung.diagnostics)
     calendar = None if is_error(faults) else rung.calendar
     return Checked(built.programme, calendar, order(faults))
 
 
-def _settled(
-    document: Document, programme: Programme, faults: tuple[Diagnostic, ...]
-) -> tuple[Diagnostic, ...]:
-    """Return the faults of what is certain although names or values have errors: one run shows all.
+def _unsure(document: Document, programme: Programme, faults: tuple[Diagnostic, ...]) -> Unsure:
+    """Return what is not certain while names or values have errors, so that one run shows all the rest."""
+    from chime.programme.unsure import find_unsure
 
-    Errors of the machine leave every ring alone, others the timetables that they do not touch.
-    """
-    from chime.programme.doubts import doubts, leave_rings_alone
-    from chime.rings.timetables import work_out
-
-    if leave_rings_alone(document, faults):
-        return ring(programme).diagnostics
-    doubtful = {doubt.timetable for doubt in doubts(document, programme, faults)}
-    return work_out(programme, doubtful)[1]
+    return find_unsure(document, programme, faults)
 
 
 def times(file: str, content: bytes, read_file: ReadFile) -> Drafted:
     """Lay every timetable open as a day without a date, also while other parts have errors."""
     from chime.programme.doubts import doubts
+    from chime.programme.places import Places
     from chime.rings.plain_days import plain_days
     from chime.rings.timetables import work_out
 
     parsed = parse(file, content, read_file)
     built = build(parsed.document, read_file)
     read = (*parsed.diagnostics, *built.diagnostics)
-    doubtful = doubts(parsed.document, built.programme, read)
-    shapes, faults = work_out(built.programme, {doubt.timetable for doubt in doubtful})
-    if not is_error(read):
-        faults = ring(built.programme).diagnostics
-    days = plain_days(built.programme, shapes)
-    return Drafted(built.programme, days, doubtful, order((*read, *faults)))
+    unsure = _unsure(parsed.document, built.programme, read) if is_error(read) else SURE
+    doubtful = doubts(parsed.document, built.programme, Places(parsed.document, read))
+    programme = _certain_weeks(built.programme, unsure)
+    days = plain_days(programme, work_out(programme, unsure).shapes)
+    return Drafted(programme, days, doubtful, order((*read, *ring(built.programme, unsure).diagnostics)))
+
+
+def _certain_weeks(programme: Programme, unsure: Unsure) -> Programme:
+    """Leave out the weeks and cycles of which it is not known what each day runs."""
+    open_weeks, open_cycles = ({name for name, _ in days} for days in (unsure.weekdays, unsure.cycle_days))
+    return programme._replace(
+        weeks=tuple(week for week in programme.weeks if week.name not in open_weeks),
+        cycles=tuple(cycle for cycle in programme.cycles if cycle.name not in open_cycles),
+    )
 
 
 def lay_open(file: str, content: bytes, read_file: ReadFile) -> Proven:
-    """Take a programme's bytes through every stage but the writers, and give what they found."""
+    """Take a programme's bytes through every stage but the writers, and give what they found.
+
+    What the chart will not be able to print is found too.
+    """
     from chime.tape.lay_out import lay_out
     from chime.verify import verify
+    from chime.writers.chart_letters import find_lacking
 
     checked = check(file, content, read_file)
     if checked.programme is None or checked.calendar is None:
@@ -115,17 +125,22 @@ def lay_open(file: str, content: bytes, read_file: ReadFile) -> Proven:
     laid_out = lay_out(checked.programme, checked.calendar)
     proven = verify(checked.programme, checked.calendar, laid_out.tapes)
     faults = order((*checked.diagnostics, *laid_out.diagnostics, *proven.diagnostics))
-    return Proven(None if is_error(faults) else proven.verified, faults)
+    if is_error(faults):
+        return Proven(None, faults)
+    return Proven(proven.verified, order((*faults, *find_lacking(proven.verified))))
 
 
 def compile_programme(
-    file: str, content: bytes, read_file: ReadFile, *, strict: bool = False, paper: str = "a4"
+    file: str, content: bytes, read_file: ReadFile, *, strict: bool = False, chart: ChartChoice | None = None
 ) -> Compiled:
     """Take a programme's bytes through all six stages; with `strict` a warning stops it too."""
+    from chime.writers.chart_choice import refuse_choice
     from chime.writers.registry import write_all
 
     proven = lay_open(file, content, read_file)
     if proven.verified is None or (strict and proven.diagnostics):
         return Compiled(None, (), proven.diagnostics)
-    artefacts = write_all(proven.verified, paper=paper)  # type: ignore[arg-type]
-    return Compiled(proven.verified, artefacts, proven.diagnostics)
+    refused = refuse_choice(chart, proven.verified) if chart is not None else None
+    if refused is not None:
+        return Compiled(None, (), proven.diagnostics, refused)
+    return Compiled(proven.verified, write_all(proven.verified, chart), proven.diagnostics)

@@ -5,9 +5,10 @@ from typing import NamedTuple
 
 
 class Unreadable(NamedTuple):
-    """Why a file cannot be read, in a few words."""
+    """Why a file cannot be read, in a few words, and what to do if it is not to name another file."""
 
     reason: str
+    way_out: str | None = None
 
 
 ReadFile = Callable[[str], bytes | Unreadable]

@@ -2,20 +2,30 @@
 
 from collections.abc import Mapping
 
-from chime.compiler import Checked, check
+from chime.compiler import Checked, Compiled, check, compile_programme
 from chime.diagnostics import Diagnostic, is_error
-from chime.file_access import Unreadable
+from chime.file_access import ReadFile, Unreadable
 from chime.rings.model import Ring
 
 
 def checked(text: str, files: Mapping[str, str | bytes] | None = None) -> Checked:
     """Check a programme text; `files` are the files it names, by path."""
-    beside = {path: c.encode() if isinstance(c, str) else c for path, c in (files or {}).items()}
+    return check("test.chime", text.encode(), reader_of(files or {}))
+
+
+def with_files(text: str, files: Mapping[str, str | bytes] | None = None) -> Compiled:
+    """Take a programme text through all six stages, chart and all."""
+    return compile_programme("test.chime", text.encode(), reader_of(files or {}))
+
+
+def reader_of(files: Mapping[str, str | bytes]) -> ReadFile:
+    """Return what reads these files, by path, and no other."""
+    beside = {path: c.encode() if isinstance(c, str) else c for path, c in files.items()}
 
     def read_file(path: str) -> bytes | Unreadable:
         return beside.get(path, Unreadable("there is no such file"))
 
-    return check("test.chime", text.encode(), read_file)
+    return read_file
 
 
 def compiled(text: str, files: Mapping[str, str | bytes] | None = None) -> Checked:

@@ -1,4 +1,7 @@
-"""Options of the tests."""
+"""Options and fixtures of the tests."""
+
+import zoneinfo
+from collections.abc import Iterator
 
 import pytest
 
@@ -14,3 +17,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 @pytest.fixture
 def update(request: pytest.FixtureRequest) -> bool:
     return bool(request.config.getoption("--update"))
+
+
+@pytest.fixture
+def zones_of_the_package() -> Iterator[None]:
+    """Let other readers use the zone data of the `tzdata` package, not an older copy of the machine."""
+    before = zoneinfo.TZPATH
+    zoneinfo.reset_tzpath(to=[])
+    zoneinfo.ZoneInfo.clear_cache()
+    yield
+    zoneinfo.reset_tzpath(to=before)
+    zoneinfo.ZoneInfo.clear_cache()

@@ -88,7 +88,7 @@ _PLACES = {
 }
 _HOLIDAYS = {"Europe/London": "GB-ENG", "America/New_York": "US", "Asia/Kolkata": "IN"}
 _ZONES = ("main", "yard", "hall", "gate")
-_REASONS = ("Staff training", "Fair", "Concert, with tea", "Heating # 2", "Café visit")
+_REASONS = ("Sheep market", "Fair", "Concert, with tea", "Heating # 2", "Café visit")
 _TIMES = (9 * 3600 + 1800, 10 * 3600 + 900, 12 * 3600, 13 * 3600)
 """The times from which changes count: after the end of every period "1"."""
 
@@ -97,23 +97,24 @@ _MACHINE = (
     "row 2.54 mm",
     "tape 25.4 mm wide, 0.1 mm thick",
     "sprocket every 2.54 mm, hole 1.17 mm, 9.96 mm from the guided edge",
-    "drive steps in 0.25 s",
+    "drive steps in 0.35 s",
     "tracks at 2.34, 4.88, 7.42, 12.50, 15.04, 17.58 mm from the guided edge",
     "hole round 1.83 mm within 0.05 mm",
-    "finger drops in, round 0.80 mm within 0.05 mm",
-    "side play 0.20 mm assumed",
-    "reads 3 rows ahead on track 1, 5 rows ahead on track 2",
-    "gate at 8 s for 6 s, within 0.5 s",
-    "relay operates 30 ms, releases 20 ms, bounces 20 ms",
-    "errors jig 0.10 mm, registration 0.05 mm, stretch 0.02 % over 20 mm",
-    "web at least 0.30 mm",
-    "joint lap of 12 rows",
-    "silenced Sun turning at 00:30 within 10 min",
+    "finger drops in, round 0.70 mm within 0.04 mm",
+    "side play 0.15 mm assumed",
+    "reads 2 rows ahead on track 1, 4 rows ahead on track 2",
+    "reads 1 row ahead on track 3",
+    "gate at 7 s for 6 s, within 0.4 s",
+    "relay operates 25 ms, releases 15 ms, bounces 10 ms",
+    "errors jig 0.07 mm, registration 0.04 mm, stretch 0.03 % over 32 mm",
+    "web at least 0.35 mm",
+    "joint lap of 10 rows",
+    "silenced Sun turning at 00:45 within 15 min",
     "silenced 03:00 - 04:00",
     "switches each zone",
-    "attended Mon to Fri 07:45 - 16:30",
+    "attended Mon to Fri 08:15 - 17:15",
     "attended Sat 09:00 - 12:00",
-    "costs tape change 12 min, silence 2 min",
+    "costs tape change 15 min, silence 3 min",
 )
 
 
@@ -192,12 +193,12 @@ class _Pen:
         parts = []
         is_fed = self.chance(2)
         for track, zone in enumerate(self.zones, 1):
-            lines = ("bells 2 at 350 mA each fed by bell-supply", "cable 1.5 mm2, bells at 40, 90 m")
+            lines = ("bells 2 at 420 mA each fed by bell-supply", "cable 2.5 mm2, bells at 25, 60 m")
             label = f' "The {zone}"' if self.chance(5) else ""
             parts.append(Part(f"zone {zone} on track {track}{label}", lines if is_fed and track == 1 else ()))
-        parts += [Part("supply bell-supply 24 V 5 A")] if is_fed else []
+        parts += [Part("supply bell-supply 12 V 8 A")] if is_fed else []
         parts += [Part(f"group lessons {', '.join(self.zones[:2])}")] if self.has_group else []
-        parts += [Part(f'audience "Year 7" in {self.zones[0]}')] if self.chance(2) else []
+        parts += [Part(f'audience "Year 9" in {self.zones[0]}')] if self.chance(2) else []
         lengths = {"lesson": "6 s within 2 s", "short": "3 s within 1 s", "long": "6 s within 1 s"}
         return parts + [Part(f"signal {name} {lengths[name]}") for name in self.signals]
 

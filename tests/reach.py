@@ -105,7 +105,7 @@ def read_noting(texts: Iterable[tuple[str, str]], parser: Lark) -> NotingParser:
     """Read texts, each with its file's name, none of which may have a line that cannot be read."""
     noting = NotingParser(parser)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr("chime.parsing.parser.line_parser", lambda: noting)
+        patch.setattr("chime.parsing.line_reader.line_parser", lambda: noting)
         for name, text in texts:
             found = read_blocks(Source(name, text)).diagnostics
             assert not found, f"{name}: {found[0].headline}"

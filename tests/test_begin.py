@@ -20,6 +20,7 @@ from chime.cli import group
 from chime.compiler import Checked, check, compile_programme
 from chime.diagnostics import Diagnostic, Source, is_error
 from chime.parsing.parser import read_blocks
+from chime.parsing.tidy import tidy
 from chime.programme.equipment import Count, Value
 
 SAMPLES = Path(__file__).resolve().parent / "samples"
@@ -127,6 +128,22 @@ def test_the_lines_left_out_are_lines_of_the_language(tmp_path: Path) -> None:
     assert complaints(tmp_path) == ()
 
 
+def test_the_first_and_the_last_date_may_be_given_with_their_weekdays(tmp_path: Path) -> None:
+    begin(tmp_path, "--first", "Mon 2027-02-01", "--last", "Thu 2027-04-08")
+    programme = checked(tmp_path).programme
+    assert programme is not None
+    assert (programme.terms[0].first, programme.terms[0].last) == (date(2027, 2, 1), date(2027, 4, 8))
+
+
+def test_a_folder_without_a_name_is_a_misuse(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    for options in ((), ("--from", str(SAMPLES / "saltmarsh.chime"))):
+        result = CliRunner().invoke(group, ["begin", "", *options])
+        assert (result.exit_code, result.stdout) == (2, "")
+        assert result.stderr == "chime: DIR is empty: name a folder, or write . for the one you are in\n"
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_name_place_and_dates_can_be_given(tmp_path: Path) -> None:
     options = ("--name", "Banksia Row Primary", "--place", "Australia/Perth")
     begin(tmp_path, *options, "--first", "2027-02-01", "--last", "2027-04-08")
@@ -139,6 +156,19 @@ def test_name_place_and_dates_can_be_given(tmp_path: Path) -> None:
     assert "public holidays of AU-WA" in (tmp_path / "programme.chime").read_text(encoding="utf-8")
 
 
+def assert_tidy(folder: Path) -> None:
+    """What `chime tidy --check` says of every file of a folder: nothing, with exit status 0."""
+    files = [str(path) for path in folder.rglob("*.chime")]
+    assert files
+    result = CliRunner().invoke(group, ["tidy", "--check", *files])
+    assert (result.exit_code, result.output) == (0, "")
+
+
+def test_tidy_finds_nothing_to_do_in_a_first_programme_and_machine(tmp_path: Path) -> None:
+    begin(tmp_path)
+    assert_tidy(tmp_path)
+
+
 @settings(max_examples=30, deadline=None)
 @given(
     first=st.dates(date(2000, 1, 1), date(2100, 1, 1)),
@@ -148,8 +178,10 @@ def test_name_place_and_dates_can_be_given(tmp_path: Path) -> None:
 def test_a_first_programme_is_sound_for_any_term_at_any_place(first: date, days: int, place: str) -> None:
     plan = Plan("Our school", place, first, first + timedelta(days=days))
     machine = first_machine().encode()
-    found = check("programme.chime", first_programme(plan).encode(), {"machine.chime": machine}.__getitem__)
+    text = first_programme(plan)
+    found = check("programme.chime", text.encode(), {"machine.chime": machine}.__getitem__)
     assert found.diagnostics == ()
+    assert tidy(Source("programme.chime", text)) == text
 
 
 @pytest.mark.parametrize(
@@ -160,11 +192,18 @@ def test_a_first_programme_is_sound_for_any_term_at_any_place(first: date, days:
         (("--name", 'The "Old" School'), "double quotes"),
         (("--name", "Old\nSchool"), "invisible"),
         (("--name", " "), "one letter at least"),
+        (("--name", "x" * 201), "a name has 200 letters at most, and not 201"),
         (("--first", "2026-12-18", "--last", "2026-09-07"), "four weeks"),
         (("--last", "2026-10-04"), "four weeks"),
         (("--last", "2028-09-07"), "two years"),
         (("--first", "0001-01-02", "--last", "0001-06-01"), "cannot be meant"),
-        (("--first", "7/9/2026"), "7/9/2026"),
+        (
+            ("--first", "7/9/2026"),
+            '--first: "7/9/2026" is no date: it is written 2026-12-01, or Tue 2026-12-01',
+        ),
+        (("--last", "2026-11-31"), "--last: 2026-11-31 is no date of the calendar"),
+        (("--first", "Tue 2026-09-07"), "--first: 2026-09-07 is not a Tue: it is Mon 2026-09-07"),
+        (("--first", ""), "--first: no date is given"),
     ],
 )
 def test_what_cannot_be_meant_is_a_misuse_and_writes_nothing(
@@ -208,20 +247,25 @@ def test_a_file_in_the_place_of_the_folder_is_a_misuse(tmp_path: Path) -> None:
     assert "nothing was written" in result.stderr
 
 
-def test_a_disk_that_fills_up_leaves_neither_files_nor_folders(
+def test_a_disk_that_fills_up_or_somebody_who_stops_it_leaves_neither_files_nor_folders(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     ordinary = Path.open
 
+    failure: list[BaseException] = [OSError(28, "No space left on device"), KeyboardInterrupt()]
+
     def fail_at_the_machine(path: Path, mode: str = "r") -> IO[Any]:
         if path.name == "machine.chime":
-            raise OSError(28, "No space left on device")
+            raise failure.pop(0)
         return ordinary(path, mode)
 
     monkeypatch.setattr(Path, "open", fail_at_the_machine)
     result = begin(tmp_path / "new" / "bells")
     assert result.exit_code == 2
     assert "no space left on device; nothing was written" in result.stderr
+    assert list(tmp_path.iterdir()) == []
+    assert begin(tmp_path / "new" / "bells").exit_code == 1  # somebody stops it
+    assert failure == []
     assert list(tmp_path.iterdir()) == []
 
 
@@ -257,6 +301,12 @@ def test_times_alone_ring_in_one_zone(tmp_path: Path, table: str | bytes) -> Non
     assert begin_with(tmp_path, table).exit_code == 0
     assert complaints(tmp_path / "bells") == ()
     assert [ring[:2] for ring in rung(tmp_path)] == [("08:45", "main"), ("09:45", "main"), ("10:45", "main")]
+
+
+def test_tidy_finds_nothing_to_do_in_a_programme_of_times(tmp_path: Path) -> None:
+    times = "".join(f"{hour:02}:{minute:02},Main hall,,\n" for hour in range(7, 20) for minute in (0, 20, 40))
+    assert begin_with(tmp_path, f"{times}08:45,yard,Line up,short\n8:50,yard,,a long signal\n").exit_code == 0
+    assert_tidy(tmp_path / "bells")
 
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
@@ -409,22 +459,23 @@ OLD = """\
 # Our bells. Ask the caretaker.
 programme "Ferrybank School 2026"
   place  Europe/Dublin
-  issue  3 on 2026-08-20   # signed by the head
+  issue  3 on 2026-08-20  # signed by the head
 
 use "machines/hall.chime"
 
 # where it rings
-zone main  on track 1  "Main building"   # the old wing
+zone main  on track 1  "Main building"  # the old wing
 signal lesson  6 s within 2 s
 
 timetable normal  in main
   ring 08:40, 08:45,
-       # the second bell
-       09:45  lesson
+    # the second bell
+    09:45  lesson
 
 week ordinary
   Mon to Fri  normal
   Sat, Sun    silent
+
 cycle two on Mon to Fri
   day 1  normal
   day 2  normal
@@ -433,6 +484,7 @@ cycle two on Mon to Fri
 term "Autumn"  2026-09-07 to 2026-12-18
   # two days in turn
   cycle two from 2026-09-07 slip
+
 term "Spring"  2027-01-05 to 2027-03-25
   week ordinary
 
@@ -444,7 +496,7 @@ exceptions
   days in "closures.ics"  silent
 """
 
-HALL = "# the hall\nmachine hall\n  loop 24 h in rows of 1 min\n"
+HALL = "# the hall\nmachine hall\n  loop  24 h in rows of 1 min\n"
 
 
 def write_old(folder: Path, text: str = OLD, name: str = "old.chime") -> Path:
@@ -474,12 +526,12 @@ def test_blocks_without_dates_are_carried_over_word_for_word(tmp_path: Path) -> 
 def test_every_dated_line_becomes_a_note_in_its_place() -> None:
     text, _ = carried(OLD)
     for note in (
-        "  # issue  3 on 2026-08-20   # signed by the head\n",
+        "  # issue  3 on 2026-08-20  # signed by the head\n",
         '\n# term "Autumn"  2026-09-07 to 2026-12-18\n  # two days in turn\n',
         "\n  # cycle two from 2026-09-07 slip\n",
         '# term "Spring"  2027-01-05 to 2027-03-25\n  # week ordinary\n',
         '  # 2026-10-26 to 2026-10-30  silent  "Half term"\n',
-        "  # every Wed from 2026-11-04 to 2026-11-25  add 12:00,\n    # 12:05  lesson in main\n",
+        "  # every Wed from 2026-11-04 to 2026-11-25  add 12:00,\n  # 12:05  lesson in main\n",
         '  # days in "closures.ics"  silent\n',
     ):
         assert note in text
@@ -496,7 +548,7 @@ def test_what_is_left_to_do_is_listed_at_the_head_and_points_at_its_lines() -> N
     heading = text[: text.index("# Our bells.")]
     assert lines == [
         'programme "Ferrybank School 2026"',
-        "issue  3 on 2026-08-20   # signed by the head",
+        "issue  3 on 2026-08-20  # signed by the head",
         'term "Autumn"  2026-09-07 to 2026-12-18',
         'term "Spring"  2027-01-05 to 2027-03-25',
         '2026-10-26 to 2026-10-30  silent  "Half term"',
@@ -529,12 +581,11 @@ def test_taking_the_signs_away_again_gives_the_old_programme(name: str) -> None:
     result = carry_over(source, read_blocks(source).blocks, came_from="old.chime")
     heading = result.text.splitlines().index("")
     lines = result.text.splitlines()[heading + 1 :]
-    assert len(lines) == len(old.splitlines())
+    old_words = iter(line.split() for line in old.splitlines() if line.strip())
     restored = [
-        new if new == line else new.replace("# ", "", 1)
-        for new, line in zip(lines, old.splitlines(), strict=True)
+        line if not line or line.split() == next(old_words) else line.replace("# ", "", 1) for line in lines
     ]
-    assert restored == old.splitlines()
+    assert tidy(Source("new.chime", "\n".join(restored))) == tidy(source)
     assert lines != restored
 
 
@@ -569,27 +620,48 @@ def test_used_files_lose_their_dates_too_and_files_of_notes_alone_are_copied(tmp
     write_old(tmp_path, 'use "closed.chime"\nuse "machines/notes.chime"\n' + OLD)
     closed = 'exceptions\n  2026-11-11  silent  "Elections"\n'
     (tmp_path / "closed.chime").write_text(closed, encoding="utf-8")
-    (tmp_path / "machines" / "notes.chime").write_bytes(b"# nothing yet\r\n")
+    (tmp_path / "machines" / "notes.chime").write_bytes(b"\xef\xbb\xbf# nothing yet\r\n")
     output = begin(tmp_path / "new", "--from", str(tmp_path / "old.chime")).stdout
     new = (tmp_path / "new" / "closed.chime").read_text(encoding="utf-8")
     assert '  # 2026-11-11  silent  "Elections"' in new
     assert not DATE.search(without_notes(new))
     assert f"{tmp_path / 'new' / 'closed.chime'}:" in output
-    assert (tmp_path / "new" / "machines" / "notes.chime").read_bytes() == b"# nothing yet\r\n"
+    assert (tmp_path / "new" / "machines" / "notes.chime").read_bytes() == b"# nothing yet\n"
 
 
-def test_line_ends_are_kept_and_a_mark_of_byte_order_is_not(tmp_path: Path) -> None:
+def test_other_line_ends_and_a_mark_of_byte_order_are_not_carried_over(tmp_path: Path) -> None:
     old = write_old(tmp_path)
     old.write_bytes(b"\xef\xbb\xbf" + OLD.replace("\n", "\r\n").encode())
     begin(tmp_path / "new", "--from", str(old))
     new = (tmp_path / "new" / "programme.chime").read_bytes()
     assert new.startswith(b"# Carried over")
-    assert new.count(b"\n") == new.count(b"\r\n")
-    assert new.decode().replace("\r\n", "\n") == carried(OLD)[0]
+    assert new.decode() == carried(OLD)[0]
 
 
 def test_a_programme_without_dates_is_carried_over_unchanged() -> None:
     assert carried(HALL) == (HALL, [])
+
+
+def untidy(text: str) -> str:
+    """The text with spaces too many: before its lines, between their words and behind them."""
+    lines = [re.sub(r" {2,}(?=[^#\s])", "     ", line) + "  " if line else "" for line in text.splitlines()]
+    return "\n\n".join(lines)
+
+
+@pytest.mark.parametrize(
+    "text", [OLD, untidy(OLD), OLD.replace("\n\n", "\n"), HALL, untidy(HALL), "# a note   \n"]
+)
+def test_what_is_carried_over_is_tidy_and_its_list_points_at_its_lines(text: str) -> None:
+    new, lines = carried(text)
+    assert tidy(Source("new.chime", new)) == new
+    wanted = carried(OLD)[1] if DATE.search(text) else []
+    assert [line.split() for line in lines] == [line.split() for line in wanted]
+
+
+@pytest.mark.parametrize("name", ["saltmarsh", "banksia", "brickfield"])
+def test_tidy_finds_nothing_to_do_in_next_years_files(tmp_path: Path, name: str) -> None:
+    assert begin(tmp_path, "--from", str(SAMPLES / f"{name}.chime")).exit_code == 0
+    assert_tidy(tmp_path)
 
 
 def test_a_programme_that_cannot_be_read_whole_is_not_carried_over(tmp_path: Path) -> None:

@@ -4,8 +4,6 @@ import re
 from collections import Counter
 from functools import cache
 from io import BytesIO
-from itertools import pairwise
-from time import process_time
 from typing import Any, NamedTuple
 
 import pikepdf
@@ -15,8 +13,9 @@ from chime.tape.model import Hole, Tape
 from chime.verify.model import Verified
 from chime.writers.chart import write
 from chime.writers.chart_lettering import shorten
-from chime.writers.chart_sheets import PAPERS, Shape, plan_sheets, read_shape, rows_per_sheet
-from chime.writers.chart_words import write_dates
+from chime.writers.chart_sheets import PAPERS, Piece, Shape, cut_up, read_shape, rows_per_sheet
+from chime.writers.chart_strip import lay_flat
+from chime.writers.model import ChartChoice
 from tests import tape_factory as made
 
 MM_PER_POINT = 25.4 / 72
@@ -144,7 +143,7 @@ def read_pages(content: bytes) -> list[Page]:
 
 
 def content_of(verified: Verified) -> bytes:
-    (file,) = write(verified)
+    file = write(verified).artefact
     assert file.name == "chart.pdf"
     return file.content
 
@@ -190,6 +189,11 @@ def shape_of(verified: Verified) -> Shape:
 def tapes_of(verified: Verified) -> tuple[Tape, ...]:
     assert verified.tapes is not None
     return verified.tapes.tapes
+
+
+def pieces_of(verified: Verified, tape: Tape) -> tuple[Piece, ...]:
+    assert verified.programme.machine is not None
+    return cut_up(lay_flat(tape, verified.programme.machine), shape_of(verified), PAPERS["a4"])
 
 
 def sheet_pages(name: str) -> list[Page]:
@@ -243,12 +247,15 @@ def row_of_label(label: str, tape: Tape) -> int:
 def test_sheets_divide_the_rows_so_that_each_hole_is_on_one(name: str) -> None:
     verified = KNOWN[name]()
     for tape in tapes_of(verified):
-        sheets = plan_sheets(tape, shape_of(verified), PAPERS["a4"])
-        assert [sheet.number for sheet in sheets] == list(range(1, len(sheets) + 1))
-        assert all(sheet.holes for sheet in sheets)
-        assert all(before.last_row < after.first_row for before, after in pairwise(sheets))
-        placed = [(hole.row, hole.track) for sheet in sheets for hole in sheet.holes]
-        assert placed == [(hole.row, hole.track) for hole in tape.holes]
+        pieces = pieces_of(verified, tape)
+        assert [piece.number for piece in pieces] == list(range(1, len(pieces) + 1))
+        assert [piece for piece in pieces if not piece.holes] == [pieces[-1]]
+        assert pieces[-1].ends
+        placed = [(hole.row, hole.track) for piece in pieces for hole in piece.holes]
+        # The strip begins in the longest stretch without holes, and that is of the night.
+        first = placed[0][0]
+        assert sorted(placed, key=lambda hole: (hole[0] < first, hole)) == placed
+        assert sorted(placed) == [(hole.row, hole.track) for hole in tape.holes]
 
 
 def test_a_hole_in_the_first_and_in_the_last_row_of_a_sheet_stays_on_its_own() -> None:
@@ -259,11 +266,12 @@ def test_a_hole_in_the_first_and_in_the_last_row_of_a_sheet_stays_on_its_own() -
     shape = shape_of(known)
     # 191 mm of tape fit between heading and foot: 75 rows of 2.54 mm, a whole number of quarter hours.
     assert rows_per_sheet(tape, shape, paper) == 75
-    sheets = plan_sheets(tape, shape, paper)
-    assert [(sheet.first_row, sheet.last_row, len(sheet.holes)) for sheet in sheets] == [
+    # Rows 75 to 1439 leave the longest stretch free; its middle, where the strip begins, is row 757.
+    assert [(p.first_row, p.last_row, len(p.holes)) for p in pieces_of(known, tape)] == [
+        (1425, 1439, 1),
         (0, 74, 2),
         (75, 149, 1),
-        (1425, 1439, 1),
+        (750, 756, 0),
     ]
 
 
@@ -278,10 +286,11 @@ def test_a_sheet_shows_the_tape_the_way_round_it_is_punched() -> None:
 
 def test_a_sheet_says_which_it_is_and_what_was_left_out() -> None:
     texts = [page.text for page in sheet_pages("school")]
-    assert "sheet 1 of 5" in texts[0]
+    assert "sheet 1 of 6" in texts[0]
     # 23:58 read 3 rows ahead is label 00:01, so the first sheet begins the loop.
     assert "rows 00:00 to 01:14" in texts[0]
-    assert "No holes, so no sheet: 01:15 to 07:29" in texts[0]
+    # Rows 909 (15:09) to 1440 are free; the middle of these 532 rows, where the strip begins, is row 1174.
+    assert "No holes, so no sheet: 19:34 to 23:59 and 01:15 to 07:29" in texts[0]
     for text in texts:
         assert "Saltmarsh School" in text
         assert "issue 3 of 2026-08-20" in text
@@ -334,7 +343,7 @@ def test_the_list_gives_counts_and_sums_that_can_be_counted_again() -> None:
     # Tape A: 23:58 at row 1; 08:43 on one track and 08:48 on two, rows 523, 528, 528; 10:33 and 10:48, rows
     # 633 and 648; 15:08, row 908. In hour 08 that is 3 holes and 1579 = 16 x 97 + 27; in all 7 holes and
     # 3769 = 38 x 97 + 83.
-    assert "hour 08: 3, sum 27" in text
+    assert "hour from 08:00: 3 holes, sum 27" in text
     assert "so far: 7, sum 83" in text
     # Track 4: rows 528 and 633 make 1161 = 11 x 97 + 94.
     assert "track 4 yard294" in text
@@ -344,11 +353,6 @@ def test_the_list_names_the_dates_of_each_tape() -> None:
     text = "".join(page.text for page in pages_of("school"))
     assert "Mon 2026-09-07 to Thu 2026-09-10" in text
     assert "Fri 2026-09-11" in text
-
-
-def test_dates_that_follow_each_other_are_written_as_one_run() -> None:
-    monday, tuesday, friday = (made.ring(f"2026-09-{day:02} 09:00", "main").at.date() for day in (7, 8, 11))
-    assert write_dates((friday, monday, tuesday)) == ["Mon 2026-09-07 to Tue 2026-09-08", "Fri 2026-09-11"]
 
 
 def test_a_name_too_long_for_its_place_ends_in_an_ellipsis() -> None:
@@ -388,10 +392,27 @@ def test_a_programme_without_machine_says_that_there_is_no_tape() -> None:
     assert "no machine is described" in page.text.replace("  ", " ")
 
 
-def test_drive_holes_that_nobody_described_are_left_out() -> None:
+def test_a_machine_whose_tapes_are_not_laid_out_has_no_sheet() -> None:
     rings = [made.ring("2026-09-07 08:45", "main")]
-    known = made.verified([made.zone("main", 1)], made.day_machine()._replace(sprocket=None), rings)
-    (sheet,) = [page for page in read_pages(content_of(known)) if "sheet 1 of 1" in page.text]
+    known = made.verified([made.zone("main", 1)], made.day_machine(), rings)
+    (page, *_) = read_pages(content_of(known._replace(tapes=None)))
+    assert "cannot draw: no tape has been laid out" in page.text
+
+
+def test_rows_so_long_that_no_round_time_fits_have_sheets_all_the_same() -> None:
+    rings = [made.ring("2026-09-07 08:45", "main")]
+    known = made.verified([made.zone("main", 1)], made.day_machine()._replace(pitch=made.mm("60")), rings)
+    (tape,) = tapes_of(known)
+    # Three rows of 60 mm fit on A4, and 08:48 is row 528, the first of its sheet.
+    assert [(p.first_row, p.last_row) for p in pieces_of(known, tape) if p.holes] == [(528, 530)]
+    assert content_of(known)
+
+
+@pytest.mark.parametrize("sprocket", [None, made.sprocket("0", "1.17", "9.96")])
+def test_drive_holes_that_nobody_described_are_left_out(sprocket: Any) -> None:
+    rings = [made.ring("2026-09-07 08:45", "main")]
+    known = made.verified([made.zone("main", 1)], made.day_machine()._replace(sprocket=sprocket), rings)
+    (sheet,) = [page for page in read_pages(content_of(known)) if "sheet 1 of 2" in page.text]
     assert not [mark for mark in sheet.marks if mark.grey == 1]
     assert len(hole_marks(sheet, shape_of(known))) == 1
 
@@ -413,11 +434,13 @@ def test_the_same_programme_gives_the_same_bytes(name: str) -> None:
     assert content_of(KNOWN[name]()) == content_of(KNOWN[name]())
 
 
-# A4: ISO 216. Letter: 8.5 in by 11 in, ANSI/ASME Y14.1 size A.
-@pytest.mark.parametrize(("paper", "size"), [("a4", (210, 297)), ("letter", (215.9, 279.4))])
+# A4, A3: ISO 216. Letter and tabloid: 8.5 in by 11 in and 11 in by 17 in, ANSI/ASME Y14.1 sizes A and B.
+@pytest.mark.parametrize(
+    ("paper", "size"),
+    [("a4", (210, 297)), ("a3", (297, 420)), ("letter", (215.9, 279.4)), ("tabloid", (279.4, 431.8))],
+)
 def test_every_page_has_the_size_of_the_paper(paper: Any, size: tuple[float, float]) -> None:
-    (file,) = write(school(), paper=paper)
-    for page in read_pages(file.content):
+    for page in read_pages(write(school(), ChartChoice(paper)).artefact.content):
         assert (page.width, page.height) == pytest.approx(size, abs=0.01)
 
 
@@ -450,20 +473,6 @@ def test_only_fonts_of_the_file_are_used() -> None:
     assert fonts == {"DejaVuSansMono", "DejaVuSansMono-Bold"}
 
 
-def test_forty_sheets_take_about_a_second() -> None:
-    rings = made.every_day(
-        "2027-01-04", "2027-01-08", " ".join(f"{hour:02}:00" for hour in range(24)), "shop"
-    )
-    known = made.verified([made.zone("shop", 1)], made.week_machine(), rings)
-    (tape,) = tapes_of(known)
-    assert len(plan_sheets(tape, shape_of(known), PAPERS["a4"])) == 40
-    content_of(known)
-    began = process_time()
-    content_of(known)
-    # Usually a quarter of this; the rest is for a slower computer.
-    assert process_time() - began < 1.5
-
-
 def test_rows_that_are_crowded_share_the_room_beside_the_tape() -> None:
     rings = [made.ring(f"2026-09-07 09:{minute:02}", "main") for minute in range(60)]
     known = made.verified([made.zone("main", 1)], made.day_machine(), rings)
@@ -477,6 +486,6 @@ def test_a_hole_stands_where_its_row_and_track_say() -> None:
     hole: Hole = tape.holes[-1]
     # 15:05 is row 905, three ahead 908 on track 1, 2.34 mm from the guided edge. The sheet begins at 900.
     assert (hole.row, hole.track) == (908, 1)
-    placed = plan_sheets(tape, shape_of(school()), PAPERS["a4"])[-1].holes[-1]
+    (placed,) = (each for piece in pieces_of(school(), tape) for each in piece.holes if each.row == 908)
     assert placed.x_nm == 50_340_000
     assert placed.y_nm == 58_000_000 + 8 * 2_540_000 + 1_270_000

@@ -85,7 +85,7 @@ def test_rings_stand_in_order_of_instant() -> None:
     ]
 
 
-def test_saying_what_no_ring_needs_is_no_fault() -> None:
+def test_a_choice_for_an_hour_without_rings_is_allowed() -> None:
     assert codes_of(text("skip missing hour, repeated hour rings first", "09:00", SPRING)) == []
 
 

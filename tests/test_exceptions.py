@@ -100,7 +100,7 @@ def test_the_fifteen_pairs_are_all_there() -> None:
 # ------------------------------------------------------------- replacements
 
 
-def test_two_different_replacements_are_an_error_that_shows_both_lines() -> None:
+def test_replacements_that_differ_show_both_lines() -> None:
     found = checked(HEAD + f"  {DAY} early\n  2026-09-07 to 2026-09-11 silent\n")
     assert said(found.diagnostics) == ["D432 20:3 two lines replace Wed 2026-09-09"]
     assert [label.span.line for label in found.diagnostics[0].labels] == [20, 19]

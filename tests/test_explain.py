@@ -70,7 +70,7 @@ def test_a_terminal_that_knows_no_dash_is_shown_its_number() -> None:
         capture_output=True,
         check=True,
     )
-    assert b"08:45 <U+2013> 09:45" in done.stdout
+    assert b"08:50 <U+2013> 09:40" in done.stdout
 
 
 def test_without_a_code_all_are_listed_one_line_each_by_stage() -> None:

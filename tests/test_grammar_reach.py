@@ -206,7 +206,7 @@ def test_every_value_of_a_shipped_file_reaches_the_checked_programme(
     file: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     remembering = RememberingParser()
-    monkeypatch.setattr("chime.parsing.parser.line_parser", lambda: remembering)
+    monkeypatch.setattr("chime.parsing.line_reader.line_parser", lambda: remembering)
     main = user_of(file)
     meant = meaning(main, SHIPPED)
     assert meant is not None

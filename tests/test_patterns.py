@@ -63,7 +63,7 @@ def test_weeks_take_turns() -> None:
     assert letters(WEEKS, *MONDAYS) == ["a", "b", "a", "b"]
 
 
-def test_a_closed_week_takes_no_letter_and_the_next_is_offered_the_same() -> None:
+def test_the_letter_of_a_closed_week_waits_for_the_next() -> None:
     text = WEEKS + exceptions("2026-10-26 to 2026-10-30 silent")
     assert letters(text, *MONDAYS) == ["a", None, "b", "a"]
 
@@ -154,7 +154,7 @@ def test_a_cycle_runs_on_over_the_weekend() -> None:
     assert numbers(CYCLE, "2026-09-07", 8) == days
 
 
-def test_slip_a_closed_day_takes_no_number() -> None:
+def test_with_slip_the_number_of_a_closed_day_waits() -> None:
     text = CYCLE + exceptions('2026-09-09 silent "Snow"')
     assert numbers(text, "2026-09-07", 5) == ["day 1", "day 2", None, "day 3", "day 1"]
 

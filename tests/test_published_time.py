@@ -15,12 +15,14 @@ from typing import NamedTuple
 import pytest
 
 from chime import zone_time
-from chime.clock import week_start
 from chime.writers.rings_text import as_json
-from tests.compiling import checked, compiled, rings_of, said
+from tests.compiling import checked, rings_of, said
 
 YEARS = range(2025, 2031)
+
 ROUND_THE_CHANGE = "00:59, 01:00, 01:59, 02:00, 02:59, 03:00, 12:00"
+
+
 CHOICES = "skip missing hour, repeated hour rings both"
 
 
@@ -79,21 +81,28 @@ def changes_of(place: str) -> list[datetime]:
     return [change.instant for change in found if change.offset_before != change.offset_after]
 
 
-# Source: IANA time zone data 2026f; the same in 2024b, 2025b, 2025c and 2026a, and by each country's rule.
+# Source: IANA time zone data 2026f. Its releases since 2024b agree on these, and so does each country's rule.
 LONDON = instants(
     "01:00",
     "2025-03-30 2025-10-26 2026-03-29 2026-10-25 2027-03-28 2027-10-31 "
     "2028-03-26 2028-10-29 2029-03-25 2029-10-28 2030-03-31 2030-10-27",
 )
+
 NEW_YORK_ON = "2025-03-09 2026-03-08 2027-03-14 2028-03-12 2029-03-11 2030-03-10"
+
+
 NEW_YORK_OFF = "2025-11-02 2026-11-01 2027-11-07 2028-11-05 2029-11-04 2030-11-03"
+
 NEW_YORK = sorted(instants("07:00", NEW_YORK_ON) + instants("06:00", NEW_YORK_OFF))
+
+
 # Sydney's Sundays begin at UTC's Saturdays: 6 April and 5 October 2025 and so on.
 SYDNEY = instants(
     "16:00",
     "2025-04-05 2025-10-04 2026-04-04 2026-10-03 2027-04-03 2027-10-02 "
     "2028-04-01 2028-09-30 2029-03-31 2029-10-06 2030-04-06 2030-10-05",
 )
+
 CHANGING = {
     "Europe/London": (LONDON, "+00:00", "+01:00"),
     "America/New_York": (NEW_YORK, "-05:00", "-04:00"),
@@ -213,8 +222,14 @@ CASABLANCA_TO_2026B = instants(
     "2025-02-23 2025-04-06 2026-02-15 2026-03-22 2027-02-07 2027-03-14 2028-01-23 2028-03-05 "
     "2029-01-14 2029-02-18 2029-12-30 2030-02-10 2030-12-22",
 )
+
+
 CASABLANCA_FROM_2026C = [*CASABLANCA_TO_2026B[:4], utc("2026-09-20T01:00")]
+
+
 VANCOUVER_TO_2026A = sorted(instants("10:00", NEW_YORK_ON) + instants("09:00", NEW_YORK_OFF))
+
+
 VANCOUVER_FROM_2026B = VANCOUVER_TO_2026A[:3]
 
 
@@ -334,121 +349,3 @@ def test_the_hour_of_london_that_is_missing_or_repeated_holds_its_first_minute_a
     local: str, kind: str
 ) -> None:
     assert zone_time.kind("Europe/London", datetime.fromisoformat(local)) == kind
-
-
-# Source: ISO 8601; the years are those that RFC 5545, section 3.3.10, describes: 1 January is a Thursday, or
-# a Wednesday in a leap year.
-LONG_YEARS = (2004, 2009, 2015, 2020, 2026, 2032, 2037, 2043, 2048, 2054)
-
-
-def weeks_between(year: int) -> int:
-    """Weeks from the one that holds 4 January of a year to that of the next, by our own week starts."""
-    first, last = (week_start(date(one, 1, 4), date(2026, 9, 7)) for one in (year, year + 1))
-    return (last - first).days // 7
-
-
-def test_the_years_of_53_weeks_are_the_published_ones() -> None:
-    assert tuple(year for year in range(2000, 2060) if weeks_between(year) == 53) == LONG_YEARS
-    assert {weeks_between(year) for year in range(2000, 2060)} == {52, 53}
-
-
-def test_four_hundred_years_have_71_long_ones_and_20871_weeks() -> None:
-    weeks = [weeks_between(year) for year in range(2000, 2400)]
-    assert (weeks.count(53), sum(weeks)) == (71, 20_871)
-
-
-def test_weeks_start_on_the_mondays_of_iso_8601() -> None:
-    for number in range(date(2000, 1, 1).toordinal(), date(2060, 1, 1).toordinal()):
-        day = date.fromordinal(number)
-        year, week, _ = day.isocalendar()
-        assert week_start(day, date(2026, 9, 7)) == date.fromisocalendar(year, week, 1)
-
-
-# Source: ISO 8601, worked out by hand from 1 January of each year.
-@pytest.mark.parametrize(
-    ("day", "year", "week", "weekday"),
-    [
-        ("2023-01-01", 2022, 52, 7),
-        ("2024-12-30", 2025, 1, 1),
-        ("2025-12-29", 2026, 1, 1),
-        ("2026-12-31", 2026, 53, 4),
-        ("2027-01-03", 2026, 53, 7),
-        ("2027-01-04", 2027, 1, 1),
-        ("2033-01-01", 2032, 53, 6),
-    ],
-)
-def test_a_date_lies_in_the_week_that_iso_8601_gives_it(day: str, year: int, week: int, weekday: int) -> None:
-    at = date.fromisoformat(day)
-    first_week = week_start(date(year, 1, 4), date(2026, 9, 7))
-    assert week_start(at, first_week) == first_week + timedelta(weeks=week - 1)
-    assert (at - week_start(at, first_week)).days == weekday - 1
-    assert at.isocalendar() == (year, week, weekday)
-
-
-LETTERED = """programme "Ostermead House"
-  place Europe/London
-  issue 1 on {first}
-zone main
-signal lesson 6 s within 2 s
-timetable one in main
-  ring 09:00, 12:00 lesson
-timetable two in main
-  ring 08:00, 11:00, 14:00 lesson
-week a
-  Mon to Fri one
-  Sat, Sun silent
-week b
-  Mon to Fri two
-  Sat, Sun silent
-term "Winter" {first} to {last}
-  weeks a, b from {first} counting {counting}
-"""
-
-
-def letters(text: str) -> dict[date, str]:
-    """The letter of every Monday that has one; every day of its week has the same."""
-    calendar = compiled(text).calendar
-    assert calendar is not None
-    found: dict[date, set[str]] = {}
-    for day in calendar.days:
-        if day.label is not None:
-            found.setdefault(week_start(day.day, date(2026, 9, 7)), set()).add(day.label)
-    assert all(len(labels) == 1 for labels in found.values())
-    return {monday: labels.pop() for monday, labels in found.items()}
-
-
-@pytest.mark.parametrize("year", LONG_YEARS)
-def test_letters_alternate_where_two_iso_weeks_in_a_row_are_odd(year: int) -> None:
-    first = date.fromisocalendar(year, 49, 1)
-    last = date.fromisocalendar(year + 1, 3, 5)
-    mondays = [first + timedelta(weeks=count) for count in range(8)]
-    numbers = [monday.isocalendar()[1] for monday in mondays]
-    assert numbers == [49, 50, 51, 52, 53, 1, 2, 3]
-    found = letters(LETTERED.format(first=first, last=last, counting="every week"))
-    assert found == dict(zip(mondays, "abababab", strict=True))
-    # By parity of the number weeks 53 and 1 would both be odd, and a letter would come twice in a row.
-    assert (found[mondays[4]], found[mondays[5]]) == ("a", "b")
-
-
-def test_rings_of_the_long_year_follow_the_letters() -> None:
-    rings = rings_of(LETTERED.format(first="2026-11-30", last="2027-01-22", counting="every week"))
-    by_date: dict[str, list[str]] = {}
-    for ring in rings:
-        by_date.setdefault(ring.at.date().isoformat(), []).append(f"{ring.at:%H:%M}")
-    assert by_date["2026-12-31"] == ["09:00", "12:00"]  # 2026-W53-4, week a
-    assert by_date["2027-01-01"] == ["09:00", "12:00"]  # 2026-W53-5
-    assert by_date["2027-01-04"] == ["08:00", "11:00", "14:00"]  # 2027-W01-1, week b
-    assert by_date["2027-01-11"] == ["09:00", "12:00"]  # 2027-W02-1
-
-
-def test_closed_weeks_over_new_year_take_no_letter_when_school_weeks_are_counted() -> None:
-    closed = 'exceptions\n  2026-12-21 to 2027-01-01 silent "Christmas holidays"\n'
-    dates = {"first": "2026-11-30", "last": "2027-01-22"}
-    school = letters(LETTERED.format(**dates, counting="school weeks") + closed)
-    every = letters(LETTERED.format(**dates, counting="every week") + closed)
-    open_weeks = {date.fromisocalendar(2026, 51, 1): "a", date.fromisocalendar(2027, 1, 1): "b"}
-    assert {monday: school.get(monday) for monday in open_weeks} == open_weeks
-    assert date.fromisocalendar(2026, 52, 1) not in school
-    assert date.fromisocalendar(2026, 53, 1) not in school
-    # Weeks 52 and 53 take b and a when every week is counted, so week 1 has the letter it had before.
-    assert every[date.fromisocalendar(2027, 1, 1)] == "b"

@@ -1,6 +1,9 @@
 """The language reference: its examples compile, its refused forms are refused and its advice is sound."""
 
+import csv
 import re
+from collections.abc import Mapping
+from io import StringIO
 from pathlib import Path
 from typing import NamedTuple
 
@@ -9,7 +12,7 @@ import pytest
 from chime.diagnostics import Source, Suggestion, is_error
 from chime.parsing.grammar import line_parser
 from chime.parsing.tidy import tidy
-from tests.compiling import checked, said
+from tests.compiling import checked, said, with_files
 from tests.reach import alternative_of, read_noting
 from tests.test_codes import framed
 
@@ -22,7 +25,7 @@ BESIDE = {
         (
             *("BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//Office//Closures//EN"),
             *("BEGIN:VEVENT", "UID:1@office.example", "DTSTAMP:20260801T090000Z"),
-            *("DTSTART;VALUE=DATE:20261002", "SUMMARY:Staff training", "END:VEVENT", "END:VCALENDAR", ""),
+            *("DTSTART;VALUE=DATE:20261006", "SUMMARY:Sheep market", "END:VEVENT", "END:VCALENDAR", ""),
         )
     ),
 }
@@ -59,6 +62,48 @@ def test_an_example_compiles(example: Example) -> None:
     found = checked(framed(example.text), BESIDE)
     assert not is_error(found.diagnostics), said(found.diagnostics)
     assert {d.code.id for d in found.diagnostics} <= FRAGMENT_WARNINGS, said(found.diagnostics)
+
+
+def compiled_example(example: Example) -> tuple[Mapping[str, bytes], set[str]]:
+    """Every file that an example gives, and the times at which its bells ring."""
+    made = with_files(framed(example.text), BESIDE)
+    assert made.verified is not None, said(made.diagnostics)
+    times = {f"{ring.at:%H:%M}" for ring in made.verified.calendar.rings}
+    assert times
+    return {artefact.name: artefact.content for artefact in made.artefacts}, times
+
+
+def has_machine(example: Example) -> bool:
+    programme = checked(framed(example.text), BESIDE).programme
+    return programme is not None and programme.machine is not None
+
+
+WITH_MACHINE = [example for example in examples("chime") if has_machine(example)]
+
+
+def test_several_examples_describe_a_machine() -> None:
+    assert len(WITH_MACHINE) >= 4
+
+
+@pytest.mark.parametrize("example", examples("chime"), ids=named)
+def test_an_example_gives_its_files(example: Example) -> None:
+    made, times = compiled_example(example)
+    lists = {name: content for name, content in made.items() if name.startswith("holes-")}
+    assert made.keys() - lists.keys() == {"calendar.ics", "chart.pdf"}
+    assert made["chart.pdf"].startswith(b"%PDF-")
+    written = re.findall(
+        rb"^DTSTART;TZID=Europe/London:\d{8}T(\d\d)(\d\d)00\r$", made["calendar.ics"], re.MULTILINE
+    )
+    assert {f"{hour.decode()}:{minute.decode()}" for hour, minute in written} == times
+    assert bool(lists) == (example in WITH_MACHINE)
+    punched = [
+        time[-5:]
+        for content in lists.values()
+        for line in csv.DictReader(StringIO(content.decode(), newline=""))
+        for time in line["rings_at"].split(" ")
+    ]
+    # A loop of twelve hours passes each hole at another time too.
+    assert not lists or times <= set(punched)
 
 
 @pytest.mark.parametrize("example", examples("chime"), ids=named)

@@ -236,7 +236,7 @@ def test_overlapping_periods_are_called_so_and_the_sum_still_closes(tmp_path: Pa
     assert "Period 1  08:45 - 09:45  1 h            OVERLAPS the next by 5 min" in shown
     # 60 and 60 minutes of periods and 45 of lunch, less the 5 that are counted twice: 160.
     assert "is 2 h 40 min = periods 2 h + pauses 45 min - overlaps 5 min" in shown
-    assert '  warning at line 12: "1" and "2" overlap in annexe (timetable normal)' in shown
+    assert '  warning at line 12: "1" and "2" overlap in annexe (timetable normal, and 1 more)' in shown
 
 
 def test_a_period_that_lost_its_end_is_not_counted(tmp_path: Path) -> None:

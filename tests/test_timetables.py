@@ -118,7 +118,7 @@ def test_what_a_timetable_adds_is_not_dropped() -> None:
     assert times(changed("drop from 09:00", "ring 09:30 lesson")) == ["09:30"]
 
 
-def test_its_own_each_period_serves_for_all() -> None:
+def test_each_period_of_its_own_holds_for_what_was_taken_over() -> None:
     assert monday(changed("each period end short", "drop in yard")) == [
         "10:00 main short Period 1 ends",
         "14:10 main short Period 2 ends",
@@ -255,7 +255,7 @@ def test_a_warning_on_the_end_before_cannot_be_told_apart() -> None:
     assert sorted(codes_of(HEAD + body + TAIL)) == ["D424", "D425", "N393"]
 
 
-def test_a_period_that_rings_nowhere_and_two_that_overlap_are_warnings() -> None:
+def test_a_silent_period_and_overlapping_ones_are_warned_of() -> None:
     silent = (
         'timetable day in main\n  ring 08:00 lesson\n  ring 08:30 short in yard\n  period "1" 09:00 - 10:00\n'
     )

@@ -1,5 +1,8 @@
 """The text of a first machine: every value assumed, with a note of how it is measured."""
 
+from chime.diagnostics import Source
+from chime.parsing.tidy import tidy
+
 FEWEST_TRACKS = 6
 MOST_TRACKS = 12
 """Tracks of a tape machine: common practice, no published source."""
@@ -12,10 +15,10 @@ _HEAD = """\
 # A first tape machine. It is invented, and so is every number in it: measure your own machine and
 # write what you find.
 #
-# The word "assumed" after a number says that nobody has measured it. The number counts, but every
-# verdict that rests on it says so. Take the word away when the number is from your own machine,
-# and write beside it in a note who measured it, how, and when. A value that you do not know at
-# all is better left out, with its line or alone: then whatever needs it says "cannot say".
+# The word "assumed" after a number says that nobody has measured it. The number is used, and
+# whatever is judged by it is marked. Take the word away when the number is from your own machine,
+# and write beside it in a note who measured it, how, and when. Of a value that you do not know at
+# all take out the number, or the whole line: then whatever needs it says "cannot say".
 #
 # CAUTION. The case may hold mains voltage at open terminals, and some circuits stay live when
 # others are off. Isolate and prove dead before you touch; follow your local codes and leave mains
@@ -41,7 +44,7 @@ machine tower
 
   # How the tape moves: in steps, with the seconds that one step takes. A tape that creeps along
   # without stopping has the line "drive steady" instead.
-  drive     steps in 0.3 s assumed
+  drive     steps in 0.35 s assumed
 
   # Where the middle of each track lies, track 1 first, all from the guided edge. Look which edge
   # that is: counting from the wrong one mirrors the tape.
@@ -52,55 +55,55 @@ machine tower
 
   # What feels the holes. A rigid finger drops in; a brush touches through. Then the shape of its
   # tip.
-  finger    drops in, round 0.90 mm assumed within 0.05 mm assumed
+  finger    drops in, round 0.95 mm assumed within 0.06 mm assumed
 
   # How far the tape can wander sideways under the fingers.
-  side play 0.20 mm assumed
+  side play 0.25 mm assumed
 
-  # Punch one test hole and watch the pointer: if a hole at the label 10:18 rings when the pointer
-  # shows 10:15, the fingers read 3 rows ahead. A wrong sign makes every bell wrong by twice as
-  # much.
-  reads     3 rows ahead assumed
+  # Punch one test hole and watch the pointer: if a hole at the label 11:32 rings when the pointer
+  # shows 11:30, the fingers read 2 rows ahead. Count them the wrong way and every bell is late or
+  # early by 4 minutes.
+  reads     2 rows ahead assumed
 
   # The contact that cuts each ring to length: how many seconds into the row it closes, for how
   # long, and how much both vary. A machine without one has the line "no gate" instead.
-  gate      at 8 s assumed for 6 s assumed, within 0.5 s assumed
+  gate      at 9 s assumed for 7 s assumed, within 0.4 s assumed
 
   # The relay between contact and bells, if there is one; leave the line out if there is none.
-  relay     operates 30 ms assumed, releases 20 ms assumed, bounces 20 ms assumed
+  relay     operates 25 ms assumed, releases 18 ms assumed, bounces 12 ms assumed
 
   # By how much a hole may lie out of its place: in the punching jig, between tape and pins, at
   # rest after a step, and from the stretch of the tape between finger and pin.
-  errors    jig 0.10 mm assumed, registration 0.05 mm assumed, detent 0.08 mm assumed,
-            stretch 0.02 % assumed over 20 mm assumed
+  errors    jig 0.12 mm assumed, registration 0.06 mm assumed, detent 0.09 mm assumed,
+    stretch 0.03 % assumed over 32 mm assumed
 
   # The least paper that may be left between two holes.
-  web       at least 0.40 mm assumed
+  web       at least 0.45 mm assumed
 
   # How many rows lie double where the loop is joined.
-  joint     lap of 12 rows assumed
+  joint     lap of 10 rows assumed
 
   # The days on which the machine silences the bells by itself, with a day wheel or a cam. Take
   # the line out if yours has none: then somebody must turn the bells off at the weekend.
   silenced  Sat, Sun
 
-  # What a hand can turn off: each zone by itself, or "all together".
+  # Which switches there are: one for each zone, or a single one for "all together".
   switches  each zone
 
   # When somebody is there who can change the tape or move a switch.
-  attended  Mon to Fri 07:45 - 16:30
+  attended  Mon to Fri 08:00 - 16:45
 
   # Left out, because only your own machine can tell:
-  # reserve   5 %                        # the part of a row below which a margin is warned of
-  # wear      0.10 mm                    # by how much holes have grown on a tape in use
-  # allowance 0.80 mm within 0.03 mm     # measured over a test hole, in place of the finger
-  # wheel     24 pins 1.00 mm over 150 degrees  # the drive wheel, and how far the tape wraps it
+  # reserve   6 %                        # the part of a row below which a margin is warned of
+  # wear      0.07 mm                    # by how much holes have grown on a tape in use
+  # allowance 0.75 mm within 0.04 mm     # measured over a test hole, in place of the finger
+  # wheel     20 pins 1.40 mm over 140 degrees  # the drive wheel, and how far the tape wraps it
   # out of use track 6                   # a track whose finger or wire is broken
 """
 
 
 def first_machine(zones: int = 0) -> str:
-    """Return the text of a machine file with at least as many tracks as there are zones (at most 12)."""
+    """Return the text of a machine file in tidy spacing; it has a track for each of at most 12 zones."""
     if zones > MOST_TRACKS:
         raise ValueError(f"a machine of {zones} tracks")
     tracks: list[int] = []
@@ -109,4 +112,5 @@ def first_machine(zones: int = 0) -> str:
         if place != _SPROCKET_MM:
             tracks.append(place)
         place += _APART_MM
-    return _HEAD.format(width=tracks[-1] + _APART_MM, tracks=", ".join(map(str, tracks)))
+    text = _HEAD.format(width=tracks[-1] + _APART_MM, tracks=", ".join(map(str, tracks)))
+    return tidy(Source("machine.chime", text))

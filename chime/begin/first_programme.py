@@ -1,11 +1,14 @@
 """The text of a first programme, every line explained, for given dates."""
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 from typing import NamedTuple
 
 from chime.begin.pasted_times import Pasted
 from chime.clock import write_date, write_time
+from chime.diagnostics import Source
 from chime.parsing.surroundings import HOLIDAY_CODES
+from chime.parsing.tidy import tidy
 
 SHORTEST_TERM = 28
 """Days from the first date to the last: shorter, and the exceptions of the example would not fit in."""
@@ -88,8 +91,8 @@ _PUBLIC_HOLIDAYS = """\
 
 
 def first_programme(plan: Plan) -> str:
-    """Return the text of a programme file with invented zones, times and exceptions."""
-    return "".join(
+    """Return the text of a programme file, in tidy spacing, with invented zones, times and exceptions."""
+    return _in_order(
         (
             _opening("The zones, times and dates in it are invented"),
             _HEAD.format(name=plan.name, place=plan.place, issued=(plan.first - _ISSUED_BEFORE).isoformat()),
@@ -105,20 +108,24 @@ def first_programme(plan: Plan) -> str:
 
 
 def programme_of_times(plan: Plan, pasted: Pasted) -> str:
-    """Return the text of a programme file with one timetable of pasted times."""
-    return "".join(
+    """Return the text of a programme file, in tidy spacing, with one timetable of pasted times."""
+    return _in_order(
         (
             _opening("The times in it are those that were pasted; its dates are invented"),
             _HEAD.format(name=plan.name, place=plan.place, issued=(plan.first - _ISSUED_BEFORE).isoformat()),
             _pasted_zones(pasted),
             _SIGNALS,
-            *(f"signal {name}  6 s within 1.5 s{_label(label)}\n" for name, label in pasted.signals),
+            *(f"signal {name}  7 s within 2 s{_label(label)}\n" for name, label in pasted.signals),
             _pasted_timetable(pasted),
             _WEEK.format(first=plan.first.isoformat(), last=plan.last.isoformat()),
             _closures(_dates_of(plan)),
             _public_holidays(plan.place),
         )
     )
+
+
+def _in_order(parts: Iterable[str]) -> str:
+    return tidy(Source("programme.chime", "".join(parts)))
 
 
 def _opening(what: str) -> str:
@@ -144,7 +151,7 @@ zone yard  on track 3  "Yard"
 group lessons  main, hall
 """
 
-_SIGNAL_LINE = "signal lesson  6 s within 1.5 s\n"
+_SIGNAL_LINE = "signal lesson  7 s within 2 s\n"
 
 _INVENTED_TIMETABLES = """\
 
@@ -152,9 +159,9 @@ _INVENTED_TIMETABLES = """\
 # A day's bells. "in lessons" says where they ring if a line does not say it itself.
 timetable normal  in lessons
   # What rings at each period and pause: one bell at the start, one at the end.
-  each period    start lesson, end lesson
+  each period  start lesson, end lesson
   # A ring by itself: its time, its signal, its zones, and its reason in quotes.
-  ring 08:40     lesson  in main, hall, yard  "Doors open"
+  ring 08:40  lesson  in main, hall, yard  "Doors open"
   # Periods 1 and 2, of 55 minutes each with 5 minutes between: 08:50 - 09:45 and 09:50 - 10:45.
   periods 1 to 2 of 55 min from 08:50 passing 5 min
   # A pause rings like a period; with the word quiet at its end it would not ring. Where the end
@@ -174,7 +181,7 @@ timetable early like normal
   # Every bell later than 12:00 goes; the one at 12:00 stays.
   drop after 12:00
   # What this day has of its own.
-  ring 12:10     lesson  in main, hall, yard  "Buses"
+  ring 12:10  lesson  in main, hall, yard  "Coaches"
 """
 
 
@@ -183,9 +190,9 @@ def _exceptions(dates: _Dates) -> str:
     return f"""\
 {_closures(dates)}\
   # Some zones, at some times: somebody must turn that zone off at the switch, and on again.
-  {begins.isoformat()} to {ends.isoformat()}  silent in main 09:00 - 12:30  "Examinations"
+  {begins.isoformat()} to {ends.isoformat()}  silent in main 09:20 - 11:45  "Examinations"
   # Another timetable for one day.
-  {last_day}  early  "Last day of term"
+  {last_day}  early  "The term ends"
 """
 
 
@@ -198,7 +205,7 @@ def _closures(dates: _Dates) -> str:
 # weekday before a date may be left out; if it is there it must agree.
 exceptions
   # A whole day without bells.
-  {write_date(dates.training)}  silent  "Staff training"
+  {write_date(dates.training)}  silent  "Staff study day"
   # From one date to another, both included.
   {begins.isoformat()} to {ends.isoformat()}  silent  "Holiday week"
 """
@@ -264,7 +271,7 @@ def _wrapped(times: list[str], rest: str) -> str:
         is_last = number == len(times) - 1
         if len(lines[-1]) + len(time) + 1 > _LINE - (len(rest) if is_last else 0) and number:
             lines[-1] = lines[-1].rstrip()
-            lines.append(" " * len("  ring "))
+            lines.append(" " * 4)
         lines[-1] += time if is_last else f"{time}, "
     return "\n".join(lines) + rest + "\n"
 

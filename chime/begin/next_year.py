@@ -2,7 +2,7 @@
 
 Last year's closures left in are the classic fault of a new year's tape. So each line with a date becomes
 a note, to be filled in anew, and what is left to do is listed. Only whole lines are touched; all other
-text is copied as it stands, its notes too.
+text is copied, its notes too, in tidy spacing.
 """
 
 import re
@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from chime.diagnostics import Source, Span
+from chime.parsing.tidy import tidy
 from chime.parsing.tree import Block, Node
 
 _DATED_RULES = ("on_date", "on_range", "on_every", "on_days_in")
@@ -42,7 +43,7 @@ class _Dated(NamedTuple):
 
 
 def carry_over(source: Source, blocks: Sequence[Block], *, came_from: str) -> CarriedOver:
-    """Return a file's text without its dates.
+    """Return a file's text without its dates, in tidy spacing.
 
     Its blocks must all have been read without a fault; `came_from` names the old file in the new heading.
     """
@@ -53,9 +54,18 @@ def carry_over(source: Source, blocks: Sequence[Block], *, came_from: str) -> Ca
             lines[number - 1] = _as_note(lines[number - 1])
     dated += _lines_with_a_year(blocks, dated)
     heading = _heading(came_from, sorted(dated))
-    end = "\r\n" if "\r\n" in source.text else "\n"
-    text = "".join(f"{line}{end}" for line in heading) + "\n".join(lines)
-    return CarriedOver(text, tuple(ToDo(d.first + len(heading), d.what, d.was) for d in sorted(dated)))
+    carried = [*heading, *(line.removesuffix("\r") for line in lines)]
+    text = tidy(Source(source.name, "\n".join(carried)))
+    places = _places(carried, text.split("\n"))
+    return CarriedOver(
+        text, tuple(ToDo(places[d.first + len(heading)], d.what, d.was) for d in sorted(dated))
+    )
+
+
+def _places(before: Sequence[str], after: Sequence[str]) -> dict[int, int]:
+    """Return where each line is after tidying: that adds and removes blank lines only."""
+    said = [[number for number, line in enumerate(lines, 1) if line.strip()] for lines in (before, after)]
+    return dict(zip(*said, strict=True))
 
 
 def _dated_lines(source: Source, block: Block) -> Iterator[_Dated]:

@@ -1,14 +1,17 @@
 """The commands: the only part of chime that reads files, prints or exits.
 
 Exit status: 0 fine, 1 faults in the programme, 2 misused (a missing file, a wrong option), 3 a bug
-in chime. Each command lives in a module of its own, imported when it is called, so that `check`
-starts fast.
+in chime; 130 where somebody stopped it, 141 where nobody reads its output any more. Each command
+lives in a module of its own, imported when it is called, so that `check` starts fast.
 """
 
+import io
 import os
 import sys
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
 from importlib import import_module
+from typing import Any
 
 import click
 
@@ -24,9 +27,32 @@ COMMANDS = {
     "why": "say why a bell rings, or does not",
 }
 
+INTERRUPTED = 130
+READER_LEFT = 141
+"""As a shell tells that a signal ended a command, 128 and its number: SIGINT is 2, SIGPIPE is 13 (POSIX)."""
+
 
 class _Commands(click.Group):
     """Commands by name, each imported when it is wanted."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Show the help, as a misuse, where no command is given."""
+        if not args and not ctx.resilient_parsing:
+            click.echo(ctx.get_help(), err=True)
+            ctx.exit(2)
+        return super().parse_args(ctx, args)
+
+    def make_context(
+        self, info_name: str | None, args: list[str], parent: click.Context | None = None, **extra: Any
+    ) -> click.Context:
+        """Read the options before the command; what is wrong with them is said in our own words."""
+        with _saying_misuse(None):
+            return super().make_context(info_name, args, parent, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; what is wrong with its words is said in our own words."""
+        with _saying_misuse(ctx):
+            return super().invoke(ctx)
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """Return the names of the commands."""
@@ -34,27 +60,40 @@ class _Commands(click.Group):
         return list(COMMANDS)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """Return a command by its name; one that is nearly named is offered."""
-        if cmd_name not in COMMANDS:
-            self._offer(ctx, cmd_name)
-            return None
-        command = import_module(f"chime.cli.{cmd_name}_command").command
-        assert isinstance(command, click.Command)
-        return command
+        """Return a command by its name; where there is none, the nearest is offered."""
+        if cmd_name in COMMANDS:
+            command = import_module(f"chime.cli.{cmd_name}_command").command
+            assert isinstance(command, click.Command)
+            return command
+        if not ctx.resilient_parsing:
+            from chime.cli.misuse import no_such_command
 
-    @staticmethod
-    def _offer(ctx: click.Context, name: str) -> None:
-        from chime.diagnostics.suggest import nearest
-
-        near = nearest(name, COMMANDS)
-        if near and not ctx.resilient_parsing:
-            ctx.fail(f'there is no command called "{name}"; did you mean {" or ".join(near)}?')
+            raise no_such_command(cmd_name, COMMANDS)
+        return None
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """Write the list of commands without importing any of them."""
         del ctx
         with formatter.section("Commands"):
             formatter.write_dl(list(COMMANDS.items()))
+
+
+class _NobodyReadsError(Exception):
+    """Nobody reads any more what is written."""
+
+
+@contextmanager
+def _saying_misuse(ctx: click.Context | None) -> Iterator[None]:
+    """Turn what click says of a call that cannot run into the words of chime."""
+    try:
+        yield
+    except click.UsageError as error:
+        from chime.cli.misuse import in_words
+
+        raise in_words(error, ctx) from None
+    except BrokenPipeError:
+        # Left to click it would be exit status 1, which says that the programme has faults.
+        raise _NobodyReadsError from None
 
 
 def _show_version(ctx: click.Context, param: click.Parameter, value: bool) -> None:  # noqa: FBT001
@@ -89,10 +128,13 @@ def main() -> None:
     """Run a command; whatever goes wrong inside chime itself ends in words and exit status 3."""
     _ready_streams()
     try:
-        group(prog_name="chime")
+        sys.exit(_status())
     except Exception as error:  # noqa: BLE001
         from chime.cli import bug
 
+        if isinstance(error, _NobodyReadsError | BrokenPipeError):
+            bug.stop_writing()
+            sys.exit(READER_LEFT)
         if isinstance(error, OSError) and bug.is_lack_of_room(error):
             bug.tell_of_lack_of_room(error)
             sys.exit(2)
@@ -100,6 +142,18 @@ def main() -> None:
         sys.exit(3)
     finally:
         _let_go_of_standard_error()
+
+
+def _status() -> int:
+    """Run the command that is asked for and return its exit status, if it does not exit by itself."""
+    try:
+        status = group.main(prog_name="chime", standalone_mode=False)
+    except click.ClickException as error:
+        error.show()
+        return error.exit_code
+    except click.Abort:
+        return INTERRUPTED
+    return status if isinstance(status, int) else 0
 
 
 def _let_go_of_standard_error() -> None:
@@ -117,5 +171,10 @@ def _ready_streams() -> None:
         stream = getattr(sys, name)
         if stream is None:  # closed by whoever called
             setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
-        elif stream.errors == "strict":
+            continue
+        if isinstance(getattr(stream, "buffer", None), io.RawIOBase):
+            # A raw stream may write the beginning of a text, and not say that the end is lost.
+            stream = open(stream.fileno(), "w", encoding=stream.encoding, errors=stream.errors, closefd=False)  # noqa: SIM115
+            setattr(sys, name, stream)
+        if stream.errors == "strict":
             stream.reconfigure(errors="backslashreplace")

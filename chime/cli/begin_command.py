@@ -4,7 +4,7 @@ import os
 import posixpath
 import sys
 from contextlib import suppress
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import NamedTuple, NoReturn
 
@@ -21,14 +21,20 @@ from chime.begin.first_programme import (
 )
 from chime.begin.next_year import ToDo, carry_over
 from chime.begin.pasted_times import Problem, TimesRead, read_times
-from chime.cli.reading import Misused, read_main, reader_for
+from chime.cli.completing import Folder, places
+from chime.cli.dates import as_date
+from chime.cli.misuse import offered
+from chime.cli.reading import Misused, read_main, reader_for, shortened
 from chime.cli.reporting import report
+from chime.diagnostics import Source
 from chime.file_access import Unreadable
 from chime.parsing import parse
 from chime.parsing.tree import Block, Document
 
 PROGRAMME = "programme.chime"
 MACHINE = "machine.chime"
+
+LONGEST_NAME = 200
 
 
 class NewFile(NamedTuple):
@@ -39,24 +45,30 @@ class NewFile(NamedTuple):
 
 
 @click.command(name="begin")
-@click.argument("folder", metavar="DIR", type=click.Path())
+@click.argument("folder", metavar="DIR", type=Folder())
 @click.option(
     "--place",
+    metavar="PLACE",
     default="Europe/London",
     show_default=True,
+    shell_complete=places,
     help="The time zone of the IANA list whose clocks the times are.",
 )
-@click.option("--name", default="Our school", show_default=True, help="Whose bells these are.")
+@click.option(
+    "--name", metavar="NAME", default="Our school", show_default=True, help="Whose bells these are."
+)
 @click.option(
     "--first",
-    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DATE",
+    callback=as_date,
     default="2026-09-07",
     show_default=True,
     help="The first day of the term.",
 )
 @click.option(
     "--last",
-    type=click.DateTime(["%Y-%m-%d"]),
+    metavar="DATE",
+    callback=as_date,
     default="2026-12-18",
     show_default=True,
     help="The last day of the term.",
@@ -81,8 +93,8 @@ def command(
     folder: str,
     place: str,
     name: str,
-    first: datetime,
-    last: datetime,
+    first: date,
+    last: date,
     table: str | None,
     old: str | None,
 ) -> None:
@@ -90,11 +102,13 @@ def command(
 
     DIR is made if it is missing. No file that is there is ever replaced.
     """
+    if not folder:
+        raise Misused("DIR is empty: name a folder, or write . for the one you are in")
     if old is not None:
         _refuse_beside_from(ctx)
         _begin_from(folder, old)
         return
-    plan = _plan(name, place, first.date(), last.date())
+    plan = _plan(name, place, first, last)
     files = _first_files(plan) if table is None else _files_of_times(plan, table)
     _check(folder, files)
     _write_new(Path(folder), files)
@@ -105,12 +119,13 @@ def _plan(name: str, place: str, first: date, last: date) -> Plan:
     from chime import zone_time
     from chime.diagnostics.suggest import nearest
 
-    if '"' in name or not name.isprintable() or not name.strip() or len(name) > 200:
+    if '"' in name or not name.isprintable() or not name.strip():
         raise Misused("a name has one letter at least, no double quotes and no invisible characters")
+    if len(name) > LONGEST_NAME:
+        raise Misused(f"a name has {LONGEST_NAME} letters at most, and not {len(name):,}")
     if place not in zone_time.places():
-        near = nearest(place, zone_time.places())
-        offer = f"did you mean {' or '.join(near)}?" if near else "a place is written like Europe/London"
-        raise Misused(f'there is no time zone called "{place}"; {offer}')
+        offer = offered(nearest(place, zone_time.places()), "a place is written like Europe/London")
+        raise Misused(f'there is no time zone called "{shortened(place)}"; {offer}')
     if not SHORTEST_TERM <= (last - first).days <= LONGEST_TERM:
         raise Misused(f"a first term runs from four weeks to two years; {first} to {last} does not")
     if first.year < 1900 or last.year > 2200:
@@ -224,11 +239,10 @@ def _carried(
     left: list[tuple[str, ToDo]] = []
     for path in (document.main.path, *used):
         new_path = PROGRAMME if path == document.main.path else path
-        if path not in sources:
-            files.append(NewFile(new_path, used[path]))
-            continue
+        # A file of notes alone has no block to be known by.
+        source = sources.get(path) or Source(path, used[path].decode("utf-8-sig"))
         carried = carry_over(
-            sources[path], blocks.get(path, []), came_from=came_from if new_path == PROGRAMME else path
+            source, blocks.get(path, []), came_from=came_from if new_path == PROGRAMME else path
         )
         files.append(NewFile(new_path, carried.text.encode()))
         left += [(new_path, each) for each in carried.left]

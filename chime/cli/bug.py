@@ -49,7 +49,11 @@ def is_lack_of_room(error: OSError) -> bool:
 def tell_of_lack_of_room(error: OSError) -> None:
     """Write to standard error why what was asked for could not be written in full."""
     _say(f"chime: cannot write all that was asked for: {os.strerror(error.errno or 0).lower()}")
-    # What is left unwritten in either stream would be tried, and complained of, once more on the way out.
+    stop_writing()
+
+
+def stop_writing() -> None:
+    """Give up what is still unwritten: it would be tried, and complained of, once more on the way out."""
     for stream in (sys.stdout, sys.stderr):
         with suppress(OSError, ValueError):
             os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())

@@ -31,15 +31,29 @@ def _summary(checked: Checked) -> str:
     said = f"{_number(errors, 'error')}, {_number(warnings, 'warning')}"
     calendar = checked.calendar
     if calendar is None:
-        return said
-    lines = [f"{said}; {len(calendar.rings):,} rings on {len({r.at.date() for r in calendar.rings})} dates"]
+        return f"{said}\n{_what_was_checked(checked)}"
+    dates = len({ring.at.date() for ring in calendar.rings})
+    lines = [f"{said}; {_number(len(calendar.rings), 'ring')} on {_number(dates, 'date')}"]
     for passed in sorted(calendar.passed_by, key=lambda p: (p.span.source.path, p.span.start)):
         days = ", ".join(f"{write_date(d)}" for d in passed.days[:3])
         more = f" and {len(passed.days) - 3} more" if len(passed.days) > 3 else ""
         place = f"{passed.span.source.path}:{passed.span.line}"
         lines.append(f"{place} passes by {days}{more}: silent or closed anyway")
-    return "\n".join(lines)
+    return "\n".join((*lines, _what_was_checked(checked)))
+
+
+def _what_was_checked(checked: Checked) -> str:
+    """Say how far the check went: nobody shall punch a tape because a check found nothing."""
+    if checked.programme is None:
+        return (
+            "checked: lines, names, values and the rings that are certain; not yet: the others, and the tape"
+        )
+    if checked.calendar is None:
+        return "checked: lines, names, values and rings; not yet: the tape"
+    if checked.programme.machine is None:
+        return "checked: lines, names, values and rings; without a machine there is no tape to check"
+    return "checked: lines, names, values and rings; not checked: the tape, and whether it will read true"
 
 
 def _number(count_: int, what: str) -> str:
-    return f"{count_} {what}" + ("" if count_ == 1 else "s")
+    return f"{count_:,} {what}" + ("" if count_ == 1 else "s")

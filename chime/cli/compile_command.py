@@ -5,11 +5,13 @@ from pathlib import Path
 
 import click
 
+from chime.cli.completing import Folder
 from chime.cli.progress import telling
 from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.cli.writing import write_all_or_none
 from chime.compiler import Compiled, compile_programme
+from chime.writers.model import ChartChoice, PaperName
 
 
 @click.command(name="compile")
@@ -17,7 +19,8 @@ from chime.compiler import Compiled, compile_programme
 @click.option(
     "--out",
     "folder",
-    type=click.Path(),
+    metavar="DIR",
+    type=Folder(),
     required=True,
     help="The folder for the files; made if it is missing.",
 )
@@ -28,21 +31,52 @@ from chime.compiler import Compiled, compile_programme
     show_default=True,
     help="The paper of the chart's sheets.",
 )
+@click.option("--tape", "tapes", metavar="ID", multiple=True, help="Only this tape's chart; may be repeated.")
+@click.option(
+    "--rows",
+    metavar="FROM-TO",
+    help="Only sheets with these printed labels, such as 08:00-16:00 or 'Mon 08:00-Tue 16:00'.",
+)
+@click.option("--all-sheets", is_flag=True, help="Also sheets without a hole.")
 @report_options
-def command(file: str, folder: str, paper: str, report_: str, color: str, *, strict: bool) -> None:
+def command(
+    file: str,
+    folder: str,
+    paper: PaperName,
+    tapes: tuple[str, ...],
+    rows: str | None,
+    report_: str,
+    color: str,
+    *,
+    all_sheets: bool,
+    strict: bool,
+) -> None:
     """Make the tape's hole lists and chart, and the calendar, of the programme in FILE.
 
     Either every file is written or none. Files of other names in the folder are left alone.
     """
     if not folder:
         raise Misused("--out names no folder")
+    choice = ChartChoice(paper, all_sheets, tapes, *_read_rows(rows))
     with telling(f"compiling {file}"):
-        compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, paper=paper)
+        compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, chart=choice)
     if report(compiled.diagnostics, report_, color, strict=strict):
         click.echo("nothing was written", err=True)
         sys.exit(1)
+    if compiled.refused is not None:
+        raise Misused(compiled.refused)
     write_all_or_none(Path(folder), compiled.artefacts)
     click.echo(_summary(compiled, folder))
+
+
+def _read_rows(rows: str | None) -> tuple[str, str] | tuple[None, None]:
+    """Return the two labels of `--rows`, before anybody knows whether there are such rows."""
+    if rows is None:
+        return None, None
+    first, hyphen, last = (part.strip() for part in rows.replace("\N{EN DASH}", "-").partition("-"))
+    if not (first and hyphen and last):
+        raise Misused("--rows is two printed labels with a hyphen between them, such as 08:00-16:00")
+    return first, last
 
 
 def _summary(compiled: Compiled, folder: str) -> str:

@@ -6,7 +6,8 @@ import textwrap
 import click
 
 from chime.catalogue import IN_WORDS, every_code, find, near
-from chime.cli.reading import Misused
+from chime.cli.completing import codes
+from chime.cli.reading import Misused, shortened
 from chime.diagnostics.cells import lay
 from chime.diagnostics.code import Code
 
@@ -15,7 +16,7 @@ WIDTH = 78
 
 
 @click.command(name="explain")
-@click.argument("code", required=False)
+@click.argument("code", required=False, shell_complete=codes)
 def command(code: str | None) -> None:
     """Say what CODE means, by its number or its name, with an example; without CODE, list them all."""
     if code is None:
@@ -30,7 +31,7 @@ def command(code: str | None) -> None:
 def _unknown(word: str) -> str:
     offers = [f"{code.id} ({code.slug})" for code in near(word)]
     offer = f"the nearest: {', '.join(offers)}" if offers else "`chime explain` lists them all"
-    return f'there is no code "{word}"; {offer}'
+    return f'there is no code "{shortened(word)}"; {offer}'
 
 
 def _explained(code: Code) -> list[str]:

@@ -5,11 +5,11 @@ from typing import NamedTuple
 
 import click
 
-from chime.cli.reading import read_main
+from chime.cli.reading import read_main, read_standard_input
 from chime.cli.reporting import report, report_options
 from chime.cli.rewriting import rewrite
 from chime.diagnostics import Diagnostic, Source, order
-from chime.parsing import faults
+from chime.parsing import file_faults
 from chime.parsing.mend import mend
 from chime.parsing.parser import read_blocks
 from chime.parsing.tidy import tidy
@@ -51,9 +51,9 @@ def command(
     would_change = False
     for name, content in read:
         tidied = _tidied(_shown(name), content, mends=mends)
-        _tell(_shown(name), tidied, only_check=only_check, aside=STANDARD_INPUT in names)
         if not only_check:
             _put(name, tidied)
+        _tell(_shown(name), tidied, only_check=only_check, aside=STANDARD_INPUT in names)
         would_change = would_change or tidied.after != content
         diagnostics += tidied.faults_before if only_check else tidied.faults_after
     failed = report(order(diagnostics), report_, color, strict=strict)
@@ -62,7 +62,7 @@ def command(
 
 
 def _content(name: str) -> bytes:
-    return sys.stdin.buffer.read() if name == STANDARD_INPUT else read_main(name)
+    return read_standard_input() if name == STANDARD_INPUT else read_main(name)
 
 
 def _shown(name: str) -> str:
@@ -73,7 +73,7 @@ def _tidied(name: str, content: bytes, *, mends: bool) -> _Tidied:
     try:
         text = content.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        fault = faults.not_utf8(name, content[: error.start].count(b"\n") + 1)
+        fault = file_faults.not_utf8(name, content[: error.start].count(b"\n") + 1)
         return _Tidied(content, content, (), (fault,), (fault,))
     source = Source(name, text)
     mended = mend(source) if mends else None
@@ -99,5 +99,6 @@ def _tell(name: str, tidied: _Tidied, *, only_check: bool, aside: bool) -> None:
 def _put(name: str, tidied: _Tidied) -> None:
     if name == STANDARD_INPUT:
         sys.stdout.buffer.write(tidied.after)
+        sys.stdout.buffer.flush()
     elif tidied.after != tidied.before:
         rewrite(name, tidied.after)

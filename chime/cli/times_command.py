@@ -4,18 +4,21 @@ import sys
 
 import click
 
-from chime.cli.reading import Misused, read_main, reader_for
+from chime.cli.completing import timetables
+from chime.cli.misuse import offered
+from chime.cli.reading import Misused, read_main, reader_for, shortened
 from chime.cli.reporting import report, report_options
 from chime.compiler import times
 from chime.diagnostics.suggest import nearest
 from chime.programme.doubts import Doubt
 from chime.programme.model import Programme
+from chime.programme.names import as_name
 from chime.rings.day_model import PlainDay
 
 
 @click.command(name="times")
 @click.argument("file", type=click.Path())
-@click.argument("timetable", required=False)
+@click.argument("timetable", required=False, shell_complete=timetables)
 @report_options
 def command(file: str, timetable: str | None, report_: str, color: str, *, strict: bool) -> None:
     """Show each timetable of FILE, or only TIMETABLE, as a day of clock times.
@@ -25,7 +28,7 @@ def command(file: str, timetable: str | None, report_: str, color: str, *, stric
     from chime.writers import times_text, times_weeks
 
     drafted = times(file, read_main(file), reader_for(file))
-    shown = drafted.days if timetable is None else _named(drafted.days, timetable)
+    shown = drafted.days if timetable is None else _named(drafted.days, as_name(timetable))
     failed = report(drafted.diagnostics, report_, color, strict=strict)
     programme = drafted.programme
     doubts: dict[str, list[str]] = {}
@@ -44,9 +47,10 @@ def _named(days: tuple[PlainDay, ...], name: str) -> tuple[PlainDay, ...]:
     if found:
         return found
     names = sorted(day.name for day in days)
-    near = nearest(name, names)
-    offer = f"did you mean {' or '.join(near)}?" if near else f"there are {', '.join(names) or 'none'}"
-    raise Misused(f'there is no timetable called "{name}"; {offer}')
+    offer = offered(
+        nearest(name, names), f"there are {', '.join(names)}" if names else "there is none at all"
+    )
+    raise Misused(f'there is no timetable called "{shortened(name)}"; {offer}')
 
 
 def _in_words(doubt: Doubt, programme: Programme) -> str:

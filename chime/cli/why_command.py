@@ -7,15 +7,15 @@ from typing import NamedTuple
 
 import click
 
-from chime.cli.reading import Misused, read_main, reader_for
+from chime.cli.completing import zone_after_time
+from chime.cli.dates import read_date
+from chime.cli.reading import Misused, read_main, reader_for, shortened
 from chime.cli.reporting import report, report_options
-from chime.clock import WEEKDAYS, read_time, weekday_of, write_date
+from chime.cli.zones import zones_named
+from chime.clock import read_time
 from chime.compiler import check
-from chime.diagnostics.suggest import nearest
-from chime.programme.model import Programme
 
-_DATE = re.compile(r"\d{4}-\d\d-\d\d")
-_TIME = re.compile(r"\d\d?:\d\d(:\d\d)?")
+_TIME = re.compile(r"\d\d?:\d\d(:\d\d)?", re.ASCII)
 
 
 class Question(NamedTuple):
@@ -28,7 +28,9 @@ class Question(NamedTuple):
 
 @click.command(name="why")
 @click.argument("file", type=click.Path())
-@click.argument("question", nargs=-1, required=True, metavar="DATE [TIME] [ZONE]")
+@click.argument(
+    "question", nargs=-1, required=True, metavar="DATE [TIME] [ZONE]", shell_complete=zone_after_time
+)
 @report_options
 def command(file: str, question: tuple[str, ...], report_: str, color: str, *, strict: bool) -> None:
     """Say why a bell of the programme in FILE rings, or does not.
@@ -47,7 +49,7 @@ def command(file: str, question: tuple[str, ...], report_: str, color: str, *, s
     programme, calendar = checked.programme, checked.calendar
     assert programme is not None
     assert calendar is not None
-    zones = _zones(programme, asked.zone)
+    zones = zones_named(programme, "everywhere" if asked.zone is None else asked.zone)
     if asked.seconds is None:
         text = write_day_story(programme, explain_day(programme, calendar, asked.day))
     else:
@@ -59,48 +61,22 @@ def command(file: str, question: tuple[str, ...], report_: str, color: str, *, s
 def _read(words: tuple[str, ...]) -> Question:
     """Return what is asked; the weekday may stand in one word with the date or before it."""
     left = [part for word in words for part in word.split()]
-    weekday = left.pop(0) if left and left[0] in WEEKDAYS else None
-    day = _date(left.pop(0) if left else "", weekday)
+    date_words = 2 if left and left[0].isalpha() else 1
+    day = read_date(" ".join(left[:date_words]))
+    if not 1970 <= day.year <= 9000:
+        raise Misused(f"{day} lies outside every term that can be written")
+    del left[:date_words]
     seconds = _time(left.pop(0)) if left and left[0][0].isdigit() else None
     zone = left.pop(0) if left else None
     if left:
-        raise Misused(f'"{left[0]}" is one word too many: a date, a time and a zone are asked for')
+        raise Misused(f'"{shortened(left[0])}" is one word too many: a date, a time and a zone are asked for')
     if zone is not None and seconds is None:
-        raise Misused(f'"{zone}" is no time: a zone is asked for after a time, as in 09:45 main')
+        raise Misused(f'"{shortened(zone)}" is no time: a zone is asked for after a time, as in 09:45 main')
     return Question(day, seconds, zone)
-
-
-def _date(word: str, weekday: str | None) -> date:
-    try:
-        day = date.fromisoformat(word) if _DATE.fullmatch(word) else None
-    except ValueError:
-        raise Misused(f"{word} is no date of the calendar") from None
-    if day is None:
-        raise Misused(f'"{word}" is no date: it is written 2026-12-01, or Tue 2026-12-01')
-    if not 1970 <= day.year <= 9000:
-        raise Misused(f"{word} lies outside every term that can be written")
-    if weekday is not None and weekday != weekday_of(day):
-        raise Misused(f"{word} is not a {weekday}: it is {write_date(day)}")
-    return day
 
 
 def _time(word: str) -> int:
     seconds = read_time(word) if _TIME.fullmatch(word) else None
     if seconds is None:
-        raise Misused(f'"{word}" is no time: it is written 09:45, up to 47:59')
+        raise Misused(f'"{shortened(word)}" is no time: it is written 09:45, up to 47:59')
     return seconds
-
-
-def _zones(programme: Programme, name: str | None) -> tuple[str, ...]:
-    from chime.writers.columns import zone_order
-
-    names = zone_order(programme)
-    groups = {group.name: group.zones for group in programme.groups} | {"everywhere": tuple(names)}
-    wanted = "everywhere" if name is None else name
-    if wanted in groups:
-        return tuple(zone for zone in names if zone in groups[wanted])
-    if wanted not in names:
-        near = nearest(wanted, (*names, *groups))
-        offer = f"did you mean {' or '.join(near)}?" if near else f"there are {', '.join(names)}"
-        raise Misused(f'there is no zone called "{wanted}"; {offer}')
-    return (wanted,)

@@ -44,8 +44,8 @@ class Diagnostic(NamedTuple):
     """A complaint about a programme.
 
     `headline` is one line without a full stop that makes sense alone. `labels` holds exactly one primary
-    label, unless the whole file is at fault: then there are no labels, and `file` names the file. `why` is
-    one to three sentences: the rule, then what follows from breaking it.
+    label, unless the whole file is at fault: then there are no labels, and `file` names the file. `why` tells
+    in a few sentences which rule was broken and what follows from it.
     """
 
     code: Code

@@ -1,6 +1,6 @@
 """Text with a name, and spans of it.
 
-Places are offsets in code points from the start of the text; lines and columns are computed only when
+A place is the number of code points before it in the text. Its line and column are worked out when
 somebody wants to see them.
 """
 

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from lark import UnexpectedInput
+
 from chime.clock import WEEKDAYS
 from chime.parsing.grammar import line_parser
 
@@ -21,23 +23,26 @@ _VALUES = {
     "MINUS": "-",
 }
 _WEEKDAYS = frozenset(("MON", "TUE", "WED", "THU", "FRI", "SAT", "SUN"))
-_LESSER = ("ALL", "AT", "COUNTING", "EACH", "FED", "ON", "QUIET", "SKIP", "SLIP", "TURNING")
+LESSER = frozenset(("ALL", "AT", "COUNTING", "EACH", "FED", "ON", "QUIET", "SKIP", "SLIP", "TURNING"))
+"""Words that may be names: where a name can stand they are names first."""
 
 
-def in_words(terminals: Iterable[str]) -> tuple[str, ...]:
-    """Return what some terminals stand for, values first, at most MOST of them."""
+def in_words(terminals: Iterable[str], unit: str | None = None) -> tuple[str, ...]:
+    """Return what some terminals stand for, values first, at most MOST of them.
+
+    Where a unit can stand, `unit` is the one that is usual there, if that is known.
+    """
     found = set(terminals)
     if "NAME" in found:
-        found -= set(_LESSER)
+        found -= LESSER
     said = [words for kind, words in _VALUES.items() if kind in found]
     if found & _WEEKDAYS:
         said.append("a weekday such as Mon")
-    units = sorted(keyword(t) for t in found if t.startswith("U_") and t != "U_IN")
-    if units:
-        said.append("a unit (" + ", ".join([*units, "in"]) + ")")
-        found.discard("U_IN")
+    if "U_S" in found:
+        said.append(f"a unit such as {unit or 's, mm or A'}")
+        found = {t for t in found if not t.startswith("U_")}
     rest = sorted(found - set(_VALUES) - _WEEKDAYS)
-    said += sorted(f'"{keyword(t)}"' for t in rest if not t.startswith("U_") or t == "U_IN")
+    said += sorted(f'"{keyword(t)}"' for t in rest)
     return tuple(said[:MOST])
 
 
@@ -46,14 +51,28 @@ def keyword(terminal: str) -> str:
     return str(line_parser().get_terminal(terminal).pattern.value)
 
 
+def is_word(text: str) -> bool:
+    """Say whether a text is a word of the language somewhere."""
+    return text in words_of(t.name for t in line_parser().terminals)
+
+
+def words_of(terminals: Iterable[str]) -> frozenset[str]:
+    """Return the words among some terminals: neither values nor signs."""
+    patterns = [line_parser().get_terminal(t).pattern for t in terminals if t != "$END"]
+    return frozenset(p.value for p in patterns if p.type == "str" and p.value[0].isalpha())
+
+
 def accepted_behind(text: str, rule: str) -> frozenset[str]:
     """Return the terminals that can follow the beginning of a line.
 
     The fault of lark does not say them all: the word that does not fit may have ended a list before it
-    was found not to fit, and then no comma seems possible.
+    was found not to fit, and then no comma seems possible. Behind a beginning without sense nothing can.
     """
     parser = line_parser().parse_interactive(text, start=rule)
-    parser.exhaust_lexer()
+    try:
+        parser.exhaust_lexer()
+    except UnexpectedInput:
+        return frozenset()
     return frozenset(parser.accepts())  # type: ignore[no-untyped-call]
 
 

@@ -9,7 +9,7 @@ from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Source, Span
 from chime.file_access import ReadFile, Unreadable
-from chime.parsing import faults
+from chime.parsing import file_faults
 from chime.parsing.parser import read_blocks
 from chime.parsing.tree import Block, Document
 
@@ -51,7 +51,7 @@ class _Reader:
             source = Source(source.name, content.decode("utf-8-sig"), path)
         except UnicodeDecodeError as error:
             line = content[: error.start].count(b"\n") + 1
-            self.faults.append(faults.not_utf8(source.name, line))
+            self.faults.append(file_faults.not_utf8(source.name, line))
             self.is_whole = False
             return source
         found = read_blocks(source)
@@ -69,11 +69,11 @@ class _Reader:
         written = span.text.strip('"')
         path = posixpath.normpath(posixpath.join(posixpath.dirname(chain[-1]), written.replace("\\", "/")))
         if path.startswith("../") or posixpath.isabs(path) or ":" in path or path == "..":
-            self._cannot(faults.use_outside(span, written))
+            self._cannot(file_faults.use_outside(span, written))
         elif path in chain:
-            self._cannot(faults.use_circle(span, (*chain[chain.index(path) :], path)))
+            self._cannot(file_faults.use_circle(span, (*chain[chain.index(path) :], path)))
         elif path in self.used:
-            self.faults.append(faults.use_twice(span, self.used[path], written))
+            self.faults.append(file_faults.use_twice(span, self.used[path], written))
         else:
             self.used[path] = span
             self._follow(span, path, written, chain)
@@ -81,7 +81,7 @@ class _Reader:
     def _follow(self, span: Span, path: str, written: str, chain: tuple[str, ...]) -> None:
         content = self.read_file(path)
         if isinstance(content, Unreadable):
-            self._cannot(faults.cannot_use(span, written, content.reason))
+            self._cannot(file_faults.cannot_use(span, written, *content))
         else:
             self._take(path, content, (*chain, path))
 

@@ -2,7 +2,8 @@
 
 lark builds the LALR tables once, when the package is built, and they travel in it as
 `grammar.tables`; loading them costs a tenth of building them. The file begins with a line that names
-lark's release and the grammar's digest: where either differs, the tables are built anew in memory.
+lark's release, the grammar's digest and that of the tables themselves: where any of them differs, or the
+tables cannot be loaded, they are built anew in memory.
 """
 
 from __future__ import annotations
@@ -66,32 +67,45 @@ def build(text: str, *, strict: bool = False) -> Lark:
     )
 
 
-def stamp(text: str) -> bytes:
-    """Return the first line of the tables file: what the tables were built from."""
+def stamp(text: str, tables: bytes) -> bytes:
+    """Return the first line of the tables file: what the tables were built from, and their digest."""
     from lark import __version__
 
-    digest = sha256(text.encode("utf-8")).hexdigest()
-    return f"lark {__version__} grammar {digest}\n".encode()
+    grammar = sha256(text.encode("utf-8")).hexdigest()
+    return f"lark {__version__} grammar {grammar} tables {sha256(tables).hexdigest()}\n".encode()
 
 
 def saved_tables(text: str) -> bytes:
     """Return the content of the tables file for this grammar and this release of lark."""
     tables = io.BytesIO()
     build(text).save(tables)
-    return stamp(text) + tables.getvalue()
+    return stamp(text, tables.getvalue()) + tables.getvalue()
+
+
+def load(content: bytes, text: str) -> Lark | None:
+    """Return the parser of a tables file; None if it is not whole or was made from something else."""
+    from lark import Lark
+
+    first, _, tables = content.partition(b"\n")
+    if first + b"\n" != stamp(text, tables):
+        return None
+    try:
+        return Lark.load(io.BytesIO(tables))
+    except Exception:  # noqa: BLE001
+        # Another release of Python may not read what was saved: whatever it says, the grammar is at hand.
+        return None
 
 
 @cache
 def line_parser() -> Lark:
     """Return the parser, loaded from the saved tables if they fit, else built."""
     text = grammar_text()
-    expected = stamp(text)
-    content = b""
-    if os.path.isfile(TABLES):
-        with open(TABLES, "rb") as file:
-            content = file.read()
-    if not content.startswith(expected):
-        return build(text)
-    from lark import Lark
+    return load(_saved(), text) or build(text)
 
-    return Lark.load(io.BytesIO(content[len(expected) :]))
+
+def _saved() -> bytes:
+    try:
+        with open(TABLES, "rb") as file:
+            return file.read()
+    except OSError:
+        return b""

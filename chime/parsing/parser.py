@@ -1,30 +1,28 @@
 """Lines of a file to blocks of nodes.
 
 Each logical line is parsed by itself with the start rule of its block, so every fault of a file is
-found in one run. A line that does not parse is first held against what people are known to type
-(chime.parsing.mistakes); if that explains it, the line is read as it was meant and the fault stays.
+found in one run.
 """
 
-import re
 from collections.abc import Iterator
-from functools import cache
 from typing import NamedTuple
-
-from lark import Token, Tree, UnexpectedInput
-from lark.exceptions import UnexpectedToken
 
 from chime.diagnostics import Diagnostic, Source, Span
 from chime.diagnostics.suggest import nearest
-from chime.parsing import expected, faults, mistakes
-from chime.parsing.grammar import BODIES, OPENER, line_parser
+from chime.parsing import faults, file_faults, mistakes
+from chime.parsing.grammar import BODIES, OPENER
+from chime.parsing.line_reader import (
+    Line,
+    LineRead,
+    beginnings,
+    first_word,
+    parses,
+    reach,
+    read_line,
+    read_quietly,
+)
 from chime.parsing.lines import CONTROL, LONE_CR, LONGEST_LINE, PhysicalLine, cut
-from chime.parsing.tree import Block, Node, Word
-from chime.parsing.words import RESERVED
-
-_FIRST_WORD = re.compile(r"\d{4}-\d\d-\d\d|[^\W\d_][\w-]*|\S")
-
-# A word with whatever was glued to it, after a space or a comma.
-_WORD_RUN = re.compile(r"(?<![^\s,])[\w-]+")
+from chime.parsing.tree import Block, Node
 
 
 class BlocksRead(NamedTuple):
@@ -36,23 +34,27 @@ class BlocksRead(NamedTuple):
 
 
 class _LogicalLine(NamedTuple):
-    """A line with the lines that commas carry on to; blanks stand for what is not said."""
+    """A line with those that commas carry on to, and the first word of the next one if that is indented."""
 
-    text: str
-    start: int
+    said: Line
     is_indented: bool
+    next_word: str
 
 
 class _OpenBlock:
     """A block while its lines are being read."""
 
-    def __init__(self, kind: str, header: Node | None, span: Span) -> None:
-        self.kind, self.header, self.span = kind, header, span
+    def __init__(self, kind: str, span: Span, read: LineRead) -> None:
+        self.kind, self.span, self.header = kind, span, read.node
+        self.lacks_name = read.lacks_name
+        self.guessed = list(read.guessed)
+        self.guest: str | None = None  # the kind of block whose lines stand here by mistake
         self.lines: list[Node] = []
-        self.unread: list[Span] = [] if header else [span]
+        self.unread: list[Span] = [] if read.node else [span]
 
     def close(self) -> Block:
-        return Block(self.kind, self.header, tuple(self.lines), tuple(self.unread), self.span)
+        lines, unread, guessed = tuple(self.lines), tuple(self.unread), tuple(self.guessed)
+        return Block(self.kind, self.header, lines, unread, self.span, guessed, self.lacks_name)
 
 
 class _FileReader:
@@ -78,7 +80,7 @@ class _FileReader:
     def _has_lone_cr(self) -> bool:
         found = [m.start() for m in LONE_CR.finditer(self.source.text)]
         if found:
-            self.faults.append(faults.lone_cr(Span(self.source, found[0], found[0] + 1), len(found)))
+            self.faults.append(file_faults.lone_cr(Span(self.source, found[0], found[0] + 1), len(found)))
         self.is_whole = not found
         return bool(found)
 
@@ -86,7 +88,7 @@ class _FileReader:
         found = [m.start() for m in CONTROL.finditer(self.source.text)]
         if found:
             span = Span(self.source, found[0], found[0] + 1)
-            self.faults.append(faults.control_character(span, len(found)))
+            self.faults.append(file_faults.control_character(span, len(found)))
 
     # -------------------------------------------------------- logical lines
 
@@ -101,39 +103,40 @@ class _FileReader:
                     break
                 parts.append(following)
                 following = next(lines, None)
-            yield self._joined(parts)
+            below = following.text if following is not None and following.is_indented else ""
+            yield _LogicalLine(self._joined(parts), parts[0].is_indented, first_word(below))
             line = following
 
     def _begins_anew(self, parts: list[PhysicalLine], following: PhysicalLine) -> bool:
         kind = self._kind_of(parts[0])
         rule = BODIES.get(kind) if kind else None
-        word = _first_word(following.text)
-        if rule is None or word not in _beginnings(rule) or word == "DATE" or word in mistakes.WEEKDAYS:
-            return False
+        word = first_word(following.text)
         last = parts[-1]
+        if rule is None or word not in beginnings(rule) or _goes_on(last.text[:-1], word):
+            return False
         comma = last.start + len(last.text) - 1
         at = following.start + len(following.text) - len(following.text.lstrip())
         here = Span(self.source, at, following.start + len(following.text))
         self.faults.append(faults.dangling_comma(Span(self.source, comma, comma + 1), here))
-        parts[-1] = last._replace(text=last.text[:-1])
+        parts[-1] = last._replace(text=last.text[:-1].rstrip())
         return True
 
     def _kind_of(self, line: PhysicalLine) -> str | None:
-        word = _first_word(line.text)
+        word = first_word(line.text)
         if not line.is_indented and word in faults.OPENERS:
             return word
         return self.blocks[-1].kind if self.blocks else None
 
-    def _joined(self, parts: list[PhysicalLine]) -> _LogicalLine:
+    def _joined(self, parts: list[PhysicalLine]) -> Line:
         start, text = parts[0].start, parts[0].text
         for part in parts[1:]:
             text = text.ljust(part.start - start) + part.text
-        return _LogicalLine(text, start, parts[0].is_indented)
+        return Line(self.source, text, start)
 
     # --------------------------------------------------------------- blocks
 
     def _take(self, line: _LogicalLine) -> None:
-        if len(line.text) > LONGEST_LINE:
+        if len(line.said.text) > LONGEST_LINE:
             self._refuse_long(line)
         elif line.is_indented:
             self._take_indented(line)
@@ -141,190 +144,127 @@ class _FileReader:
             self._take_in_column_one(line)
 
     def _refuse_long(self, line: _LogicalLine) -> None:
-        span = Span(self.source, line.start, line.start + 1)
-        self.faults.append(faults.line_too_long(span, len(line.text)))
+        span = line.said.span(0, 1)
+        self.faults.append(file_faults.line_too_long(span, len(line.said.text)))
         if self.blocks and line.is_indented:
             self.blocks[-1].unread.append(span)
         else:
             self.is_whole, self.is_lost = False, True
 
     def _take_in_column_one(self, line: _LogicalLine) -> None:
-        word = _first_word(line.text)
+        word = first_word(line.said.text)
         block = self.blocks[-1] if self.blocks and not self.is_lost else None
-        if word in faults.OPENERS:
-            self._open(line, word)
-        elif (meant := mistakes.opener_meant(word)) is not None:
-            self._open(line, meant)
-        elif block and block.kind in BODIES and word in _beginnings(BODIES[block.kind]):
-            self.faults.append(faults.not_indented(self._first_span(line), block.kind))
+        rule = BODIES.get(block.kind) if block else None
+        kind = word if word in faults.OPENERS else mistakes.opener_meant(word)
+        can_be_body = rule is not None and (kind or word) in beginnings(rule)
+        if kind is not None and not (can_be_body and rule and not _opens_block(line, rule)):
+            self._open(line, kind)
+        elif block and can_be_body:
+            self.faults.append(faults.not_indented(line.said.first_span, block.kind))
             self._take_body(line, block)
         else:
             self._open_unknown(line, word)
 
     def _open(self, line: _LogicalLine, kind: str) -> None:
-        node = self._parse(line, OPENER)
+        read = read_line(line.said, OPENER)
+        self.faults += read.diagnostics
         self.is_lost = False
-        self.blocks.append(_OpenBlock(kind, node, self._whole_span(line)))
+        self.blocks.append(_OpenBlock(kind, line.said.whole_span, read))
 
     def _open_unknown(self, line: _LogicalLine, word: str) -> None:
-        span = self._first_span(line)
         near = nearest(word, faults.OPENERS)
-        self.faults.append(faults.no_such_block(span, near))
+        self.faults.append(faults.no_such_block(line.said.first_span, near))
         if len(near) != 1:
             self.is_whole, self.is_lost = False, True
             return
         # Read on as the one kind that is near, so that its lines and its name cause no further faults.
-        indent = len(line.text) - len(line.text.lstrip())
-        meant = near[0] + line.text[indent + len(word) :]
-        node = self._quietly(meant, OPENER, line.start + len(word) - len(near[0]))
+        text, moved = line.said.text, len(word) - len(near[0])
+        meant = near[0] + text[line.said.indent + len(word) :]
+        node = read_quietly(Line(self.source, meant, line.said.start + moved), OPENER)
         self.is_lost = False
-        self.blocks.append(_OpenBlock(near[0], node, self._whole_span(line)))
+        self.blocks.append(_OpenBlock(near[0], line.said.whole_span, LineRead(node)))
 
     def _take_indented(self, line: _LogicalLine) -> None:
         if self.is_lost:
             return
-        word = _first_word(line.text)
+        word = first_word(line.said.text)
         if not self.blocks:
             self._take_orphan(line, word)
             return
         block = self.blocks[-1]
         rule = BODIES.get(block.kind)
-        if word in faults.OPENERS and (rule is None or word not in _beginnings(rule)):
-            self.faults.append(faults.indented_block(self._first_span(line)))
+        can_be_body = rule is not None and word in beginnings(rule)
+        if word in faults.OPENERS and not (can_be_body and rule and not _opens_block(line, rule)):
+            self.faults.append(faults.indented_block(line.said.first_span))
             self._open(line, word)
         elif rule is None:
-            self.faults.append(faults.block_has_no_lines(self._whole_span(line), block.kind))
+            self.faults.append(faults.block_has_no_lines(line.said.whole_span, block.kind))
         else:
             self._take_body(line, block)
 
     def _take_orphan(self, line: _LogicalLine, word: str) -> None:
         if word in faults.OPENERS:
-            self.faults.append(faults.indented_block(self._first_span(line)))
+            self.faults.append(faults.indented_block(line.said.first_span))
             self._open(line, word)
             return
-        self.faults.append(faults.no_block(self._whole_span(line)))
+        self.faults.append(faults.no_block(line.said.whole_span))
         self.is_whole, self.is_lost = False, True
 
     def _take_body(self, line: _LogicalLine, block: _OpenBlock) -> None:
-        node = self._parse(line, BODIES[block.kind])
-        if node is None:
-            block.unread.append(self._whole_span(line))
+        rule = BODIES[block.kind]
+        if first_word(line.said.text) not in beginnings(rule) and self._belongs_elsewhere(line, block):
+            block.unread.append(line.said.whole_span)
+            return
+        read = read_line(line.said, rule)
+        self.faults += read.diagnostics
+        block.guessed += read.guessed
+        if read.node is None:
+            block.unread.append(line.said.whole_span)
         else:
-            block.lines.append(node)
+            block.lines.append(read.node)
+            block.guest = None
 
-    # ---------------------------------------------------------------- lines
+    def _belongs_elsewhere(self, line: _LogicalLine, block: _OpenBlock) -> bool:
+        """Say whether a line is one of another kind of block, and note that, or what is wrong with it.
 
-    def _parse(self, line: _LogicalLine, rule: str) -> Node | None:
-        """Parse a line; where that fails, note why, and read it as it was meant if that is clear."""
-        try:
-            tree = line_parser().parse(line.text, start=rule)
-        except UnexpectedInput as error:
-            return self._explain(line, rule, error)
-        return _node(tree, self.source, line.start, None)
+        Of several that follow each other only the first is a fault: one line above them is missing.
+        """
+        if block.guest is not None and first_word(line.said.text) in beginnings(BODIES[block.guest]):
+            self.faults += read_line(line.said, BODIES[block.guest]).diagnostics
+            return True
+        homes = [kind for kind, rule in BODIES.items() if parses(line.said.text, rule)]
+        block.guest = homes[0] if len(homes) == 1 else None
+        if block.guest is not None:
+            span = line.said.first_span
+            self.faults.append(faults.line_of_another(span, block.kind, block.guest))
+        return block.guest is not None
 
-    def _explain(self, line: _LogicalLine, rule: str, error: UnexpectedInput) -> Node | None:
-        mended = mistakes.explain(line.text, rule, parses, self.source.text)
-        if mended is None:
-            self.faults.append(self._generic(line, rule, error))
-            return None
-        self.faults += [mistakes.diagnostic(r, self.source, line.start) for r in mended.repairs]
-        if mended.text is None:
-            return None
-        tree = line_parser().parse(mended.text, start=rule)
-        return _node(tree, self.source, line.start, mended.place)
 
-    def _quietly(self, text: str, rule: str, start: int) -> Node | None:
-        try:
-            return _node(line_parser().parse(text, start=rule), self.source, start, None)
-        except UnexpectedInput:
-            return None
+def _goes_on(text: str, next_word: str) -> bool:
+    """Say whether a list goes on in a next line that begins with a date or a weekday, as a line may do too.
 
-    def _generic(self, line: _LogicalLine, rule: str, error: UnexpectedInput) -> Diagnostic:
-        assert isinstance(error, UnexpectedToken)
-        token = error.token
-        start, end = _whole_word(line.text, token)
-        accepted = expected.accepted_behind(line.text[:start], rule)
-        said = expected.in_words(accepted)
-        span = Span(self.source, line.start + start, line.start + end)
-        if token.type == "$END":
-            return faults.unfinished(span, said)
-        if span.text in RESERVED and "NAME" in accepted:
-            return faults.reserved_word(span)
-        if rule != OPENER and not line.text[:start].strip():
-            begins = tuple(sorted(_beginnings(rule)))
-            kind = next(k for k, r in BODIES.items() if r == rule)
-            return faults.no_such_line(span, kind, nearest(span.text, begins), expected.begin_words(begins))
-        return faults.unexpected(span, said)
+    It does if a date or a weekday stands before the comma: `Mon,` and below it `Tue normal`.
+    """
+    if next_word != "DATE" and not mistakes.is_weekday(next_word):
+        return False
+    last = text.split()[-1:]
+    return bool(last) and (first_word(last[0]) == "DATE" or mistakes.is_weekday(last[0].rpartition(",")[2]))
 
-    # ---------------------------------------------------------------- spans
 
-    def _first_span(self, line: _LogicalLine) -> Span:
-        indent = len(line.text) - len(line.text.lstrip())
-        match = _FIRST_WORD.match(line.text, indent)
-        assert match is not None
-        return Span(self.source, line.start + indent, line.start + match.end())
+def _opens_block(line: _LogicalLine, rule: str) -> bool:
+    """Say whether a line that begins with `week` or `cycle` opens a block or is a term's line.
 
-    def _whole_span(self, line: _LogicalLine) -> Span:
-        indent = len(line.text) - len(line.text.lstrip())
-        return Span(self.source, line.start + indent, line.start + len(line.text))
+    What follows the word tells. If it says too little for either, it is what its column says; else it opens
+    a block if lines stand below that are none of the term.
+    """
+    as_opener, as_body = reach(line.said.text, OPENER), reach(line.said.text, rule)
+    if as_opener != as_body:
+        return as_opener > as_body
+    if as_opener == len(line.said.text):
+        return not line.is_indented
+    return line.next_word != "" and line.next_word not in beginnings(rule)
 
 
 def read_blocks(source: Source) -> BlocksRead:
     """Read one file into blocks; takes a Source, gives its blocks and every fault of their shape."""
     return _FileReader(source).read()
-
-
-def parses(text: str, rule: str) -> bool:
-    """Say whether a line parses with a start rule."""
-    try:
-        line_parser().parse(text, start=rule)
-    except UnexpectedInput:
-        return False
-    return True
-
-
-@cache
-def _beginnings(rule: str) -> frozenset[str]:
-    return expected.beginnings(rule)
-
-
-def _first_word(text: str) -> str:
-    match = _FIRST_WORD.match(text.lstrip())
-    word = match.group() if match else ""
-    return "DATE" if word[:1].isdigit() and "-" in word else word
-
-
-def _whole_word(text: str, token: Token) -> tuple[int, int]:
-    """Return the place of a token, with all of the word that it was cut from; a unit is a word of its own."""
-    if token.type == "$END":
-        return len(text), len(text)
-    start, end = token.start_pos or 0, token.end_pos or 0
-    for run in _WORD_RUN.finditer(text):
-        is_unit = run.start() < start and run.group()[0].isdigit()
-        if run.start() <= start < run.end() and not is_unit:
-            return run.start(), max(end, run.end())
-    return start, end
-
-
-def _node(tree: Tree[Token], source: Source, offset: int, place: mistakes.Place | None) -> Node:
-    """Copy lark's tree into frozen nodes with spans of the file.
-
-    `place` tells where a mended line's offsets lie in the line as typed.
-    """
-
-    def span(start: int, end: int) -> Span:
-        if place is not None:
-            start, end = place(start), place(end)
-        return Span(source, offset + start, offset + max(start, end))
-
-    def copy(part: Tree[Token] | Token) -> Node | Word:
-        if isinstance(part, Token):
-            assert part.start_pos is not None
-            assert part.end_pos is not None
-            return Word(part.type, str(part), span(part.start_pos, part.end_pos))
-        children = tuple(copy(child) for child in part.children)
-        return Node(str(part.data), span(part.meta.start_pos, part.meta.end_pos), children)
-
-    copied = copy(tree)
-    assert isinstance(copied, Node)
-    return copied

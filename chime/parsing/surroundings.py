@@ -8,6 +8,7 @@ _TERM = re.compile(
     r"[ \t]+to[ \t]+(?:[A-Z][a-z]{2}[ \t]+)?(\d{4}-\d\d-\d\d)",
     re.MULTILINE | re.ASCII,
 )
+_ZONE = re.compile(r'^(?:zone|group)[ \t]+([^\s",#]+)', re.MULTILINE)
 _PLACE = re.compile(r"^[ \t]+place[ \t]+([A-Za-z][\w+/-]*)", re.MULTILINE | re.ASCII)
 
 # Where the public holidays differ within a country, the code is that of the part the place lies in.
@@ -65,7 +66,12 @@ def terms_in(text: str) -> tuple[tuple[str, str], ...]:
 
 def is_zone_in(text: str, name: str) -> bool:
     """Say whether a file's text declares a zone or a group of a name."""
-    return re.search(rf"^(?:zone|group)[ \t]+{re.escape(name)}(?![\w-])", text, re.MULTILINE) is not None
+    return name in _zones_in(text)
+
+
+@lru_cache(maxsize=1)
+def _zones_in(text: str) -> frozenset[str]:
+    return frozenset(match[1] for match in _ZONE.finditer(text))
 
 
 @lru_cache(maxsize=1)

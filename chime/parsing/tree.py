@@ -44,7 +44,8 @@ class Block(NamedTuple):
     """A block: its kind, its opener (None where the opener could not be read), its lines.
 
     `unread` are the spans of its lines that could not be read, the opener's among them: nothing
-    that may depend on them is complained of.
+    that may depend on them is complained of. `guessed` are the stretches of its lines that were read by a
+    guess. A block whose name was left out `lacks_name`.
     """
 
     kind: str
@@ -52,6 +53,13 @@ class Block(NamedTuple):
     lines: tuple[Node, ...]
     unread: tuple[Span, ...]
     span: Span
+    guessed: tuple[Span, ...] = ()
+    lacks_name: bool = False
+
+    @property
+    def is_certain(self) -> bool:
+        """Whether every line of the block was read, and none by a guess."""
+        return not self.unread and not self.guessed
 
 
 class Document(NamedTuple):

@@ -104,6 +104,17 @@ def _yearless(here: Piece, second: Piece) -> int:
     return 2 if named or (is_month(here.text) and second.kind == "NUMBER") else 0
 
 
+def two_dates(spot: Spot) -> Iterator[Found]:
+    """Find two dates with nothing between them."""
+    here, before = spot.piece(), spot.piece(-1)
+    if here.kind != "DATE" or before.kind != "DATE" or not spot.takes("TO"):
+        return
+    edited, said = insert_before(spot.pieces, spot.at, "to"), f"{before.text} to {here.text}"
+    words = (f"the word to is missing: {said}", "Two dates without it could be a range, or two days.")
+    repair = Repair(codes.MISSING_WORD, before.start, here.end, *words, (guess(edited, said),))
+    yield Found((repair,), edited.pieces)
+
+
 def several_dates(spot: Spot) -> Iterator[Found]:
     """Find a list of dates, or of weekdays after `every`, before what one line says of one of them."""
     if spot.rule != _EXCEPTIONS:
@@ -245,10 +256,12 @@ def silences(spot: Spot) -> Iterator[Found]:
 
 
 def every(spot: Spot) -> Iterator[Found]:
-    """Find `every Wed` without its dates, and `every other Wed`."""
+    """Find `every Wed` without its dates, `every other Wed`, and `Wed from` without `every`."""
+    here = spot.piece()
+    if spot.rule == _EXCEPTIONS and here.text == "from" and spot.at == 1 and weekday_meant(spot.first):
+        yield _without_every(spot)
     if spot.rule != _EXCEPTIONS or spot.first != "every":
         return
-    here = spot.piece()
     if spot.takes("MON") and here.text.casefold() in _OTHERS and weekday_meant(spot.piece(1).text):
         yield _every_other(spot)
     elif spot.takes("FROM") and here.kind != "DATE" and here.text not in RANGE_WORDS | AND_WORDS | {","}:
@@ -271,6 +284,18 @@ def every(spot: Spot) -> Iterator[Found]:
         yield Found((repair,), (edits[0] if edits else stand_in).pieces, is_clear=bool(edits))
 
 
+def _without_every(spot: Spot) -> Found:
+    edited, said = insert_before(spot.pieces, 0, "every"), f"every {spot.first} from"
+    words = (
+        f"the word every is missing: {said}",
+        "Without it the dates could be meant alone, each day of them.",
+    )
+    repair = Repair(
+        codes.MISSING_WORD, spot.pieces[0].start, spot.piece().end, *words, (guess(edited, said),)
+    )
+    return Found((repair,), edited.pieces)
+
+
 def _every_other(spot: Spot) -> Found:
     here, day = spot.piece(), spot.piece(1)
     repair = Repair(
@@ -278,7 +303,7 @@ def _every_other(spot: Spot) -> Found:
         spot.pieces[0].start,
         day.end,
         f"{spot.first} {here.text} {day.text} cannot be said in one line",
-        "Write a line for each date, or use A, B weeks.",
+        "Give each date a line of its own. For every second week there are weeks in turn: `weeks a, b`.",
         (),
     )
     return Found((repair,), delete(spot.pieces, spot.at, spot.at + 1).pieces, is_clear=False)

@@ -1,4 +1,4 @@
-"""What is typed instead of the language's forms: codes S211 to S246."""
+"""What is typed instead of the language's forms: codes S211 to S248."""
 
 from chime.diagnostics import Code
 
@@ -12,16 +12,16 @@ PASTED_DASH = _code(
     "pasted-dash",
     "Between two times and before a number stands the plain sign - of the keyboard. Word processors turn it into "
     "a longer dash or a minus sign.",
-    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 \u2013 09:45',
-    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 - 09:45',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:50 \u2013 09:40',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:50 - 09:40',
 )
 PASTED_QUOTES = _code(
     212,
     "pasted-quotes",
     'Labels and reasons stand in straight double quotes, "...". Word processors bend them; single quotes may be '
     "apostrophes.",
-    "exceptions\n  2026-10-26 silent \u201cHalf term\u201d",
-    'exceptions\n  2026-10-26 silent "Half term"',
+    "exceptions\n  2026-10-19 silent \u201cApple harvest\u201d",
+    'exceptions\n  2026-10-19 silent "Apple harvest"',
 )
 HARD_SPACE = _code(
     213,
@@ -79,8 +79,8 @@ RANGE_FORM = _code(
     "range-form",
     "Dates, weekdays and periods go from one to another with the word to; times with the sign -; after the word "
     "from, times end with the word until.",
-    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 to 09:45',
-    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 - 09:45',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:50 to 09:40',
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:50 - 09:40',
 )
 WINDOW_WORDS = _code(
     221,
@@ -128,15 +128,15 @@ BARE_LABEL = _code(
     227,
     "label-without-quotes",
     "Labels and reasons stand in double quotes, also where they are only a number.",
-    "timetable normal in main\n  each period start lesson\n  period 1 08:45 - 09:45",
-    'timetable normal in main\n  each period start lesson\n  period "1" 08:45 - 09:45',
+    "timetable normal in main\n  each period start lesson\n  period 1 08:50 - 09:40",
+    'timetable normal in main\n  each period start lesson\n  period "1" 08:50 - 09:40',
 )
 QUOTES_NOT_WANTED = _code(
     228,
     "quotes-not-wanted",
     "Numbers, and the names of zones, signals and timetables, stand without quotes.",
-    'timetable normal in main\n  each period start lesson\n  periods "2" to 4 of 50 min from 09:50',
-    "timetable normal in main\n  each period start lesson\n  periods 2 to 4 of 50 min from 09:50",
+    'timetable normal in main\n  each period start lesson\n  periods "5" to 7 of 45 min from 12:55',
+    "timetable normal in main\n  each period start lesson\n  periods 5 to 7 of 45 min from 12:55",
 )
 LIST_FORM = _code(
     229,
@@ -171,16 +171,16 @@ OTHER_ACTION = _code(
     233,
     "action-of-another-block",
     "A timetable has ring and drop; an exception has add and silent for what it does to one day.",
-    "exceptions\n  2026-11-11 ring 11:00 lesson in main",
-    "exceptions\n  2026-11-11 add 11:00 lesson in main",
+    "exceptions\n  2026-11-24 ring 10:30 lesson in main",
+    "exceptions\n  2026-11-24 add 10:30 lesson in main",
 )
 PERIOD_BY_NAME = _code(
     234,
     "period-by-another-name",
     "Teaching time is a period and everything else with a beginning and an end is a pause; what it is called is "
     "its label.",
-    "timetable normal in main\n  each period start lesson\n  lunch 12:25 - 13:10",
-    'timetable normal in main\n  each period start lesson\n  pause "Lunch" 12:25 - 13:10',
+    "timetable normal in main\n  each period start lesson\n  lunch 12:10 - 12:50",
+    'timetable normal in main\n  each period start lesson\n  pause "Lunch" 12:10 - 12:50',
 )
 SILENCE_BY_NAME = _code(
     235,
@@ -193,31 +193,31 @@ SEVERAL_DATES = _code(
     236,
     "several-dates",
     "An exception is for one date or one range; several dates are several lines.",
-    'exceptions\n  2026-10-02, 2026-11-23 silent "Staff training"',
-    'exceptions\n  2026-10-02 silent "Staff training"\n  2026-11-23 silent "Staff training"',
+    'exceptions\n  2026-10-06, 2026-11-17 silent "Sheep market"',
+    'exceptions\n  2026-10-06 silent "Sheep market"\n  2026-11-17 silent "Sheep market"',
 )
 EVERY_WITHOUT_DATES = _code(
     237,
     "every-without-dates",
     "A line for one weekday says from which date and to which: often the first and the last of a term.",
-    "exceptions\n  every Wed silent",
-    "exceptions\n  every Wed from 2026-09-07 to 2026-12-18 silent",
+    "exceptions\n  every Tue silent",
+    "exceptions\n  every Tue from 2026-11-10 to 2026-12-08 silent",
 )
 EVERY_OTHER = _code(
     238,
     "every-other-weekday",
     "Nothing counts every second week from an exception. Two week blocks and the line `weeks a, b` do, or a line "
     "for each date.",
-    "exceptions\n  every other Wed from 2026-09-07 to 2026-12-18 silent",
-    "exceptions\n  2026-09-09 silent\n  2026-09-23 silent",
+    "exceptions\n  every other Tue from 2026-11-10 to 2026-12-08 silent",
+    "exceptions\n  2026-11-10 silent\n  2026-11-24 silent",
 )
 HOLIDAYS_OF_WHERE = _code(
     239,
     "holidays-of-where",
     "Public holidays differ from land to land. Their code is that of a country, with that of a part of it where "
     "the holidays differ: GB-ENG, IE, AU-NSW.",
-    'term "Year" 2026-09-07 to 2027-07-20\n  week ordinary\nexceptions\n  public holidays silent',
-    'term "Year" 2026-09-07 to 2027-07-20\n  week ordinary\nexceptions\n  public holidays of GB-ENG silent',
+    'term "Year" 2026-09-03 to 2027-07-14\n  week ordinary\nexceptions\n  public holidays silent',
+    'term "Year" 2026-09-03 to 2027-07-14\n  week ordinary\nexceptions\n  public holidays of GB-ENG silent',
 )
 OPENER_BY_NAME = _code(
     240,
@@ -251,8 +251,8 @@ ADD_WITHOUT_ZONES = _code(
     244,
     "add-without-zones",
     "A ring that is added says where it is heard, or everywhere.",
-    "exceptions\n  2026-11-11 add 11:00 lesson",
-    "exceptions\n  2026-11-11 add 11:00 lesson everywhere",
+    "exceptions\n  2026-11-24 add 10:30 lesson",
+    "exceptions\n  2026-11-24 add 10:30 lesson everywhere",
 )
 ONE_OR_SEVERAL = _code(
     245,
@@ -267,6 +267,23 @@ MISSING_TOLERANCE = _code(
     "A signal says the length that is wanted and, after the word within, what is tolerated either side of it.",
     "signal lesson 6 s",
     "signal lesson 6 s within 2 s",
+)
+
+MISSPELT_WORD = _code(
+    247,
+    "misspelt-word",
+    "The marked word is no word of the language, and one that differs from it by a slip of the fingers makes the line "
+    "right.",
+    "timetable normal in main\n  ring 08:40 lesson ni main",
+    "timetable normal in main\n  ring 08:40 lesson in main",
+)
+LEFT_OUT = _code(
+    248,
+    "left-out",
+    "A name or a number that the line needs was left out, and nobody but you can know which. A block that others speak "
+    "of has a name, a line names what it speaks of, and beside each comma of a list stands a member of it.",
+    "timetable normal in main\n  ring 08:40 in main",
+    "timetable normal in main\n  ring 08:40 lesson in main",
 )
 
 CODES = tuple(value for value in list(globals().values()) if isinstance(value, Code))

@@ -11,6 +11,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from chime.parsing import typed_slips as slips
+from chime.parsing.grammar import line_parser
 from chime.parsing.repair import Change, Mark, Repair
 from chime.parsing.typed_values import DASHES, DASHES_STRAIGHT, MONTHS
 
@@ -41,9 +42,12 @@ class Edited(NamedTuple):
     changes: tuple[Change, ...]
 
 
-UNSEEN = "\u200b\u2060\ufeff\u00ad"
-HARD_SPACE = re.compile(f"(?:[^\\S \t\r\n]|[{UNSEEN}])+")
-_GAP = re.compile(f"[\\s{UNSEEN}]*")
+UNSEEN = "\u200b\u2060\ufeff\u00ad\u200c\u200d"
+"""Characters of no width; the last two are joiners, which scripts beyond U+05FF need inside their words."""
+
+_UNSEEN = f"[{UNSEEN[:-2]}]|[{UNSEEN[-2:]}](?![^\\x00-\\u05ff])"
+HARD_SPACE = re.compile(f"(?:[^\\S \t\r\n]|{_UNSEEN})+")
+_GAP = re.compile(f"(?:\\s|{_UNSEEN})*")
 
 _D = f"[{DASHES}]"
 _MONTH = "(?i:" + "|".join(MONTHS) + r")(?i:[a-z]*)\.?"
@@ -51,10 +55,8 @@ _NTH = "(?i:st|nd|rd|th)?"
 _OPEN, _SHUT = "[\u201c-\u201f\u00ab\u00bb]", '["\u201c-\u201f\u00ab\u00bb]'
 _INSIDE = '[^"\u201c-\u201f\u00ab\u00bb]{1,200}'
 _ONE = "['\u2018\u2019\u201b]"
-_MARK = (
-    "[\u0300-\u036f\u0591-\u05c7\u064b-\u065f\u0670\u0900-\u0963\u0970-\u0dff"
-    "\u0e31\u0e34-\u0e3a\u0e47-\u0e4e]"
-)
+# A name as the grammar has it, but with hyphens of any kind.
+_WORD = line_parser().get_terminal("NAME").pattern.to_regexp().replace("-(?=", f"{_D}(?=")
 
 _FORMS = {
     "INCH": r'(?<=[0-9])"(?=[\s,]|$)',
@@ -76,7 +78,7 @@ _FORMS = {
     "POINT": r"(?<![\w.])\.[0-9]+(?![0-9.])",
     "NUMBER": r"[0-9]+(?:\.[0-9]+)?",
     "EITHER": rf"\u00b1|\+\s?/\s?{_D}|\+{_D}",
-    "WORD": rf"[^\W\d_](?:[^\W_]|{_MARK}|{_D}(?=[^\W_]))*",
+    "WORD": _WORD,
     "SIGN": ".",
 }
 _PIECE = re.compile("|".join(f"(?P<{kind}>{form})" for kind, form in _FORMS.items()), re.DOTALL)

@@ -81,7 +81,8 @@ def order(spot: Spot) -> Iterator[Found]:
         yield from _signal_first(spot)
     if spot.takes("STRING") and is_time(here):
         yield from _label_behind(spot)
-    if here is NOTHING or not here.gap:
+    # Of two labels nobody can tell which is the reason.
+    if here is NOTHING or not here.gap or [piece.kind for piece in spot.pieces].count("STRING") > 1:
         return
     if here.kind == "STRING" and not spot.takes("STRING") and spot.piece(1).gap:
         yield _to_the_end(spot, spot.at)

@@ -60,6 +60,24 @@ def _unit_at(pieces: Pieces, at: int) -> tuple[int, str | None]:
     return (2 if dotted else 1), unit_meant(here.text)
 
 
+def two_quantities(spot: Spot) -> Iterator[Found]:
+    """Find a second quantity without the word that says what it is: `by` or `within`."""
+    here = spot.piece()
+    wanted = [word for word in ("by", "within") if spot.takes(word.upper())]
+    before = spot.piece(-2 if spot.piece(-1).text == "," else -1)
+    if here.kind != "NUMBER" or before.text not in UNITS or not wanted:
+        return
+    edits = [(insert_before(spot.pieces, spot.at, word), f"{word} {here.text}") for word in wanted]
+    right = [(edited, said) for edited, said in edits if spot.is_right(edited.pieces)]
+    if right:
+        said = " or ".join(said for _, said in right)
+        headline = f"a word is missing: {said}"
+        why = "A second value could be the other side of a thing, or what is tolerated of the first."
+        options = tuple(guess(edited, said) for edited, said in right)
+        repair = Repair(codes.MISSING_WORD, here.start, here.end, headline, why, options)
+        yield Found((repair,), right[0][0].pieces)
+
+
 def missing_units(spot: Spot) -> Iterator[Found]:
     """Find a number without its unit, and offer the usual one."""
     # In `loop 24 in rows` the word in was read as inches.

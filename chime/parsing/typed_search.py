@@ -12,8 +12,10 @@ from lark.exceptions import UnexpectedToken
 
 from chime.parsing import typed_days as days
 from chime.parsing import typed_faults as codes
+from chime.parsing import typed_keyboard as keyboard
 from chime.parsing import typed_labels as labels
 from chime.parsing import typed_lists as lists
+from chime.parsing import typed_names as names
 from chime.parsing import typed_phrases as phrases
 from chime.parsing import typed_quantities as quantities
 from chime.parsing import typed_times as times
@@ -32,11 +34,15 @@ _RECOGNISERS: tuple[Recogniser, ...] = (
     phrases.openers,
     phrases.parts,
     phrases.periods_by_name,
+    keyboard.twice,
+    keyboard.misspelt,
+    keyboard.commas_moved,
     days.actions,
     days.every,
     days.holidays,
     days.weekdays,
     days.dates,
+    days.two_dates,
     quantities.period_numbers,
     times.clocks,
     times.ranges_from,
@@ -45,15 +51,21 @@ _RECOGNISERS: tuple[Recogniser, ...] = (
     times.shifts,
     quantities.tolerances,
     quantities.units,
+    quantities.two_quantities,
     quantities.decimal_commas,
     quantities.fractions,
     days.several_dates,
     days.silences,
     days.instead,
+    names.missing_names,
+    names.missing_numbers,
+    keyboard.misspelt_among_others,
+    lists.tracks_apart,
     lists.lists,
     lists.one_or_several,
     words.capitals,
     words.marks,
+    keyboard.changed_over,
     words.words_too_many,
     labels.quotes,
     phrases.order,
@@ -145,9 +157,40 @@ def explain(text: str, rule: str, parses: Parses, around: str) -> Mended | None:
     search = _Search(text, rule, parses, around)
     mended = search.run(_Reading(pieces, ()), len(pieces) + 1)
     if mended is not None:
-        return mended
+        return _doubted(mended, text, rule, parses, around)
     untold = tuple(piece.slip for piece in pieces if piece.slip and not piece.slip.options) or search.certain
     return Mended(untold, None) if untold else None
+
+
+def _doubted(mended: Mended, text: str, rule: str, parses: Parses, around: str) -> Mended:
+    """Return the mistakes of a line with nothing called sure that rests on a guess in the same line.
+
+    What is sure holds alone: with it carried out, the other mistakes are left and none is new. And it does
+    not go on with a list that a guess began.
+    """
+    certain = [
+        repair for repair in mended.repairs if repair.options and repair.options[0].certainty == "sure"
+    ]
+    others = [repair for repair in mended.repairs if repair not in certain]
+    if not certain or not others:
+        return mended
+    alone = carry_out(text, tuple(change for repair in certain for change in repair.options[0].changes))
+    pieces = cut(alone)
+    left = _Search(alone, rule, parses, around).run(_Reading(pieces, ()), len(pieces) + 1)
+    holds = left is not None and sorted(r.code.id for r in left.repairs) == sorted(r.code.id for r in others)
+    if holds and not any(_goes_on(repair, other) for repair in certain for other in others):
+        return mended
+    return mended._replace(repairs=tuple(_as_guess(repair) for repair in mended.repairs))
+
+
+def _goes_on(repair: Repair, other: Repair) -> bool:
+    """Say whether a repair adds a member to a list behind the guess of another repair."""
+    starts = {change.start for change in repair.options[0].changes}
+    return repair.code is codes.LIST_FORM and other.end in starts and bool(other.options)
+
+
+def _as_guess(repair: Repair) -> Repair:
+    return repair._replace(options=tuple(option._replace(certainty="guess") for option in repair.options))
 
 
 def _hard_spaces(typed: str, pieces: Pieces, repairs: list[Repair]) -> list[Repair]:

@@ -3,9 +3,13 @@
 from collections.abc import Callable, Iterable
 from typing import NamedTuple
 
+from lark.exceptions import UnexpectedInput
+
 from chime.diagnostics import Code
+from chime.parsing.expected import accepted_behind
+from chime.parsing.grammar import line_parser
 from chime.parsing.repair import Option, Repair
-from chime.parsing.typed_line import Edited, Piece, Pieces
+from chime.parsing.typed_line import Edited, Piece, Pieces, rendered
 
 NOTHING = Piece("END", "", 0, 0, "")
 
@@ -34,6 +38,20 @@ class Spot(NamedTuple):
     def takes(self, *terminals: str) -> bool:
         """Say whether one of some terminals would fit."""
         return not self.accepts.isdisjoint(terminals)
+
+    def accepts_at(self, step: int) -> frozenset[str]:
+        """Return the terminals that would fit so many steps from the piece that does not."""
+        if step == 0:
+            return self.accepts
+        return accepted_behind(rendered(self.pieces[: self.at + step]), self.rule)
+
+    def is_right(self, pieces: Pieces) -> bool:
+        """Say whether the line would be right with these pieces."""
+        try:
+            line_parser().parse(rendered(pieces), start=self.rule)
+        except UnexpectedInput:
+            return False
+        return True
 
     @property
     def first(self) -> str:

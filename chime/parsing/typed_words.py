@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from chime.parsing import typed_faults as codes
-from chime.parsing.expected import keyword
+from chime.parsing.expected import LESSER, keyword
 from chime.parsing.typed_line import delete, insert_before, reword
 from chime.parsing.typed_spot import Found, Spot, marking, one_sure, sure
 
@@ -86,7 +86,9 @@ def missing_words(spot: Spot) -> Iterator[Found]:
     for terminal, words in _MISSING.get(spot.first, ()):
         # Behind a number without its unit, `in` would be read as inches.
         as_inches = terminal == "U_IN" and (spot.takes_unit or spot.piece(-1).text == "in")
-        if not spot.takes(terminal) or spot.at == 0 or as_inches:
+        # Where a name can stand, it is not the word that is missing.
+        is_name = terminal in LESSER and spot.takes("NAME")
+        if not spot.takes(terminal) or spot.at == 0 or as_inches or is_name:
             continue
         edited = insert_before(spot.pieces, spot.at, *words.split())
         shown = spot.piece() if spot.at < len(spot.pieces) else spot.piece(-1)
@@ -99,7 +101,7 @@ def missing_words(spot: Spot) -> Iterator[Found]:
 
 
 def words_too_many(spot: Spot) -> Iterator[Found]:
-    """Find a small word that the language does without, or a word said twice."""
+    """Find a small word that the language does without."""
     for step in (0, -1):
         word = spot.piece(step)
         if not _is_too_much(spot, step):
@@ -114,9 +116,6 @@ def _is_too_much(spot: Spot, step: int) -> bool:
     if step == -1:
         # Where a name can stand, the article was read as one.
         return word.text == "the"
-    before = spot.piece(-1)
-    if word.kind == "WORD" and word.text == before.text and not spot.typed[before.end : word.start].strip():
-        return True
     if spot.at == 0 and word.text not in ("on", "the"):
         return False
     if word.text == "in" and spot.first not in ("group", "switches"):

@@ -8,6 +8,7 @@ of the parser, which also makes a cold start twice as fast.
 """
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from typing import Any
 
@@ -25,6 +26,11 @@ RESERVED = frozenset(
 
 STRAY = "STRAY"
 """The kind of a run of letters and signs that is no word and no value of the language."""
+
+_WITHIN_NAMES = ("Mn", "Mc", "Nd")
+"""Unicode's categories of what may stand in a name beside letters: marks, and digits of any script."""
+
+_JOINERS = "\u200c\u200d"
 
 _VALUES = ("DATE", "TIME", "NUMBER", "STRING", "NAME")
 
@@ -60,7 +66,7 @@ class WholeWords(Lexer):
             start, position = match.span(match.lastgroup)
             kind, word = match.lastgroup, text[start:position]
             if kind == "NAME" or kind == "SIGN":
-                kind = self._kind_of_word(word, kind, accepted)
+                kind = self._kind_of_word(word, kind, accepted) if word.isascii() or is_name(word) else STRAY
             token = Token(kind, word, start_pos=start, line=1, column=start + 1, end_pos=position)
             lexer_state.last_token = token
             yield token
@@ -72,3 +78,18 @@ class WholeWords(Lexer):
         if keyword in accepted or word in RESERVED or kind == "SIGN":
             return keyword
         return kind
+
+
+def is_name(word: str) -> bool:
+    """Say whether a word of the shape of NAME consists of letters, with their marks, and of digits."""
+    kinds = [unicodedata.category(letter) for letter in word]
+    return kinds[0][0] == "L" and all(
+        kind[0] == "L" or kind in _WITHIN_NAMES or letter == "-" or _joins(word, kinds, at)
+        for at, (letter, kind) in enumerate(zip(word, kinds, strict=True))
+    )
+
+
+def _joins(word: str, kinds: list[str], at: int) -> bool:
+    """Say whether a character is a joiner between two letters, marks on the first aside."""
+    between = kinds[at - 1][0] + "".join(kind[0] for kind in kinds[at + 1 : at + 2])
+    return word[at] in _JOINERS and between in ("LL", "ML")

@@ -1,17 +1,17 @@
 """What is sound but probably not meant, and names that a bell must not have: codes N391 to N399."""
 
-import re
 from collections.abc import Iterable, Sequence
 
 from chime.diagnostics import Code, Diagnostic, Span
 from chime.diagnostics.complain import complain, sketch
+from chime.programme.emergency_words import emergency_in
 from chime.programme.model import Add, Programme
 from chime.programme.names import Names
 
 _TERMS = """\
-term "Autumn" 2026-09-07 to 2026-12-18
+term "Autumn" 2026-09-03 to 2026-12-17
   week ordinary
-term "Spring" 2027-01-05 to 2027-03-25
+term "Spring" 2027-01-07 to 2027-03-19
   """
 
 EMERGENCY_NAME = Code(
@@ -34,66 +34,30 @@ UNUSED = {
         wrong, wrong + "\n" + user,
     )
     for kind, number, wrong, user in (
-        ("zone", "N393", 'zone yard on track 4 "Yard"', "timetable normal in main, yard\n  ring 08:40 lesson"),
-        ("signal", "N394", "signal short 4 s within 2 s", "timetable normal in main\n  ring 08:40 lesson\n  ring 08:45 short"),
+        ("zone", "N393", 'zone gym on track 3 "Gym"', "timetable normal in main, gym\n  ring 08:40 lesson"),
+        ("signal", "N394", "signal short 3 s within 1 s", "timetable normal in main\n  ring 08:40 lesson\n  ring 08:45 short"),
         ("timetable", "N395", "timetable spare in main\n  ring 09:00, 15:00 lesson", "exceptions\n  2026-09-15 spare"),
         ("week", "N396", "week spare\n  Mon normal\n  Tue to Sun silent", _TERMS + "week spare"),
-        ("cycle", "N397", "cycle two on Mon to Fri\n  day 1 normal\n  day 2 silent", _TERMS + "cycle two from 2027-01-05 slip"),
+        ("cycle", "N397", "cycle two on Mon to Fri\n  day 1 normal\n  day 2 silent", _TERMS + "cycle two from 2027-01-07 slip"),
         ("group", "N398", "group lessons main", "timetable normal in lessons\n  ring 08:40 lesson"),
     )
 }  # fmt: skip
 NOT_READ_YET = Code(
     "N399", "not-checked-yet", "warning",
     "What this block says is kept, but no check of this version reads it: nothing was proven about it.",
-    "supply bell-supply 24 V 5 A",
+    "supply bell-supply 12 V 8 A",
     "",
 )  # fmt: skip
 
 CODES = (EMERGENCY_NAME, DRILL_NAME, *UNUSED.values(), NOT_READ_YET)
 
-EMERGENCY_WORDS = frozenset(
-    [
-        "fire",
-        "evacuate",
-        "evacuation",
-        "evacuating",
-        "lockdown",
-        "lock-down",
-        "invacuation",
-        "invacuate",
-        "alarm",
-        "emergency",
-        "intruder",
-        "bomb",
-        "shelter",
-        "gas",
-        "tornado",
-        "earthquake",
-        "panic",
-    ]
-)
-"""Names of emergencies; common practice, no published source gives one list."""
-
-_WORD = re.compile(r"[^\W_]+(?:-[^\W_]+)*")
-
-
-def emergency_word(text: str) -> str | None:
-    """Return the first word of a text that names an emergency, whole words only."""
-    for word in _WORD.findall(text):
-        parts = (word, *word.split("-"))
-        found = next((p for p in parts if p.casefold() in EMERGENCY_WORDS), None)
-        if found is not None:
-            return str(found)
-    return None
-
 
 def emergency(text: str, span: Span) -> Sequence[Diagnostic]:
-    """Return the fault of a name or label that names an emergency; beside `drill` it is a warning."""
-    word = emergency_word(text)
-    if word is None:
+    """Return the fault of a name or label that names an emergency; of a drill it is a warning."""
+    found = emergency_in(text)
+    if found is None:
         return ()
-    words = {part.casefold() for whole in _WORD.findall(text) for part in whole.split("-")}
-    if "drill" in words or "drills" in words:
+    if found.is_drill:
         why = "People learn to expect the alarm from these bells; use the alarm's own drill and tell who is responsible for it."
         return (
             complain(DRILL_NAME, f'"{text}" is a drill of an emergency', (span, "an emergency's name"), why),
@@ -102,17 +66,26 @@ def emergency(text: str, span: Span) -> Sequence[Diagnostic]:
         "Programme bells are never an alarm signal: a clock can stop or be silenced. Alarms belong to a system of their own, "
         "under local codes and in licensed hands."
     )
-    within = "" if word == text else f' ("{word}")'
-    headline = f'"{text}" names an emergency{within}'
+    within = "" if found.words == text else f' ("{found.words}")'
+    offer = f'a name without "{found.words}" that says what people do at this bell: a talk, a visit'
     return (
-        complain(EMERGENCY_NAME, headline, (span, "an emergency's name"), why, offers=sketch("another name")),
-    )
+        complain(
+            EMERGENCY_NAME, f'"{text}" names an emergency{within}', (span, "an emergency's name"), why,
+            offers=sketch(offer),
+        ),
+    )  # fmt: skip
 
 
 def unused(kind: str, name: str, span: Span) -> Diagnostic:
     """Warn of a block that nothing uses."""
     why = "A line that should use it may be missing, or it is left over and can go."
     return complain(UNUSED[kind], f'the {kind} "{name}" is never used', (span, "not used"), why)
+
+
+def never_rings(zone: str, span: Span) -> Diagnostic:
+    """Warn of a zone that lines name, but none that rings."""
+    why = "Lines name it, but none of them rings: one that should may be missing, or the zone is left over and can go."
+    return complain(UNUSED["zone"], f'nothing ever rings in the zone "{zone}"', (span, "no bell"), why)
 
 
 def not_read_yet(span: Span, what: str, said: str) -> Diagnostic:
@@ -126,16 +99,31 @@ def emergencies(programme: Programme) -> list[Diagnostic]:
     return [fault for text, span in _spoken(programme) for fault in emergency(text, span)]
 
 
-def unused_blocks(names: Names, zones_that_ring: frozenset[str]) -> list[Diagnostic]:
+def unused_blocks(names: Names) -> list[Diagnostic]:
     """Return a warning for every block that nothing uses."""
-    used = {(space, name) for space, name in names.used if space != "zone"}
-    used |= {("zone", name) for name in zones_that_ring}
     found = []
     for kind in UNUSED:
         space = "zone" if kind == "group" else kind
-        known = names.used if kind == "group" else used
-        found += [unused(kind, d.name, d.span) for d in names.declared(kind) if (space, d.name) not in known]
+        unnamed = (d for d in names.declared(kind) if (space, d.name) not in names.used)
+        found += [unused(kind, d.name, d.span) for d in unnamed]
     return found
+
+
+def silent_zones(names: Names, programme: Programme) -> list[Diagnostic]:
+    """Return a warning for every zone that lines name, but none that rings."""
+    rung = _zones_that_ring(programme)
+    named = (d for d in names.declared("zone") if ("zone", d.name) in names.used)
+    return [never_rings(d.name, d.span) for d in named if d.name not in rung]
+
+
+def _zones_that_ring(programme: Programme) -> set[str]:
+    """Return the zones of every line that makes rings; a pause that shall not ring makes none."""
+    found: set[str] = set()
+    for timetable in programme.timetables:
+        found.update(zone for period in timetable.periods if not period.is_quiet for zone in period.zones)
+        found.update(zone for line in timetable.rings for zone in line.zones)
+    adds = (s.special for s in programme.specials if isinstance(s.special, Add))
+    return found.union(zone for add in adds for zone in add.zones)
 
 
 def _spoken(programme: Programme) -> Iterable[tuple[str, Span]]:

@@ -8,7 +8,7 @@ from chime.programme.model import Audience, Group, Signal, TrackChoice, Zone
 from chime.programme.names import Declared, Names
 from chime.programme.supplies import check_taps, read_bells, read_cable
 from chime.programme.timetables import label_of
-from chime.programme.values import milliseconds_of, whole_of
+from chime.programme.values import bell_length_of, milliseconds_of, whole_of
 
 Faults = list[Diagnostic]
 
@@ -50,7 +50,7 @@ def _zone(declared: Declared, names: Names, faults_: Faults) -> Zone:
 
 
 def _tracks(node: Node, faults_: Faults) -> TrackChoice | None:
-    """`track 1`, `tracks 4, 6` (either), `tracks 4 and 6` (both)."""
+    """`track 1`, `tracks 2, 5` (either), `tracks 2 and 5` (both)."""
     found: dict[int, Span] = {}
     for word in node.words("NUMBER"):
         number = whole_of(word, faults_, 1, 99)
@@ -80,14 +80,14 @@ def build_audiences(names: Names) -> tuple[Audience, ...]:
 
 
 def build_signals(names: Names, faults_: Faults) -> tuple[Signal, ...]:
-    """Return the signals in the order of their names: `signal lesson 6 s within 1.5 s`."""
+    """Return the signals in the order of their names: `signal lesson 7 s within 2 s`."""
     found = []
     for declared in names.declared("signal"):
         header = declared.block.header
         assert header is not None
         within = header.node("within")
         assert within is not None
-        length = milliseconds_of(next(header.nodes("quantity")), faults_)
+        length = bell_length_of(next(header.nodes("quantity")), faults_)
         tolerance = milliseconds_of(next(within.nodes("quantity")), faults_, zero=True)
         if length is None or tolerance is None:
             length, tolerance = length or 1_000, 0

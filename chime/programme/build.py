@@ -1,16 +1,18 @@
 """From blocks to the checked programme, in the order in which one part needs the other."""
 
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from chime.diagnostics import Diagnostic, Span, is_error
+from chime.diagnostics import Diagnostic, Source, Span, is_error
 from chime.file_access import ReadFile
 from chime.parsing.tree import Document
-from chime.programme import advice
-from chime.programme import block_faults as faults
+from chime.programme import advice, block_faults, pattern_faults
 from chime.programme.bells import build_audiences, build_groups, build_signals, build_zones
 from chime.programme.equipment import Line, Machine, Supply
 from chime.programme.head import Head, build_head
 from chime.programme.model import Holidays, Programme, SpecialDays, Term, Timetable
+from chime.programme.name_faults import SAID_TWICE
 from chime.programme.names import Names
 from chime.programme.patterns import build_cycles, build_terms, build_weeks
 from chime.programme.special_days import build_special_days
@@ -22,7 +24,8 @@ Faults = list[Diagnostic]
 class Built(NamedTuple):
     """The checked programme and every fault of its names and values.
 
-    With an error among the faults the programme is not to be used any further.
+    With an error among the faults the programme holds what could be read, to look for more of them only:
+    a day of a week or a cycle may stand as a silent one, and a term have a pattern that is not known.
     """
 
     programme: Programme
@@ -43,7 +46,6 @@ def build(document: Document, read_file: ReadFile) -> Built:
     if names.is_whole and not names.declared("term") and not any(b.kind == "term" for b in document.blocks):
         faults_ += _no_term(document, head)
     specials = _specials(document, names, terms, timetables, head, read_file, faults_)
-    zones_that_ring = names.used_zones()  # before groups, audiences and machine lines name zones too
     programme = Programme(
         head.name,
         head.place,
@@ -69,15 +71,59 @@ def build(document: Document, read_file: ReadFile) -> Built:
         head.span,
     )
     faults_ += names.diagnostics + advice.emergencies(programme) + advice.unread_blocks(programme)
-    # What seems unused may be used in a line that could not be read or that is at fault.
-    if names.is_whole and not is_error(faults_) and not any(b.unread for b in document.blocks):
-        faults_ += advice.unused_blocks(names, zones_that_ring)
-    return Built(programme, tuple(faults_))
+    if names.is_whole:
+        faults_ += _unused(document, names, programme, faults_)
+    return Built(programme, tuple(_without_guesses(document, faults_)))
+
+
+def _without_guesses(document: Document, faults_: Faults) -> Faults:
+    """Leave out what is wrong with a guess, or clashes with one: it is no fault of the programme."""
+    guessed: dict[Source, list[Span]] = {}
+    for span in (span for block in document.blocks for span in block.guessed):
+        guessed.setdefault(span.source, []).append(span)
+    if not guessed:
+        return faults_
+    for spans in guessed.values():
+        spans.sort(key=lambda span: span.start)
+    return [f for f in faults_ if not any(_meets(span, guessed) for span in _grounds(f))]
+
+
+def _grounds(fault: Diagnostic) -> list[Span]:
+    """Return the places that a fault rests on: its own, and where something is said for the first time."""
+    twice = (
+        block_faults.LINE_TWICE,
+        pattern_faults.WEEKDAY_TWICE,
+        pattern_faults.CYCLE_DAY_TWICE,
+        SAID_TWICE,
+    )
+    return [label.span for label in fault.labels if label.role == "primary" or fault.code in twice]
+
+
+def _meets(span: Span, guessed: Mapping[Source, Sequence[Span]]) -> bool:
+    """Say whether a place shares a character with a stretch; an empty one needs only to touch."""
+    spans = guessed.get(span.source, ())
+    first = bisect_right(spans, span.start, key=lambda other: other.start)
+    for other in spans[max(0, first - 1) : bisect_right(spans, span.end, key=lambda other: other.start)]:
+        apart = min(span.end, other.end) - max(span.start, other.start)
+        if apart > 0 or (apart == 0 and (span.start == span.end or other.start == other.end)):
+            return True
+    return False
+
+
+def _unused(document: Document, names: Names, programme: Programme, faults_: Faults) -> list[Diagnostic]:
+    unused = advice.unused_blocks(names)
+    if not (is_error(faults_) or any(not b.is_certain for b in document.blocks)):
+        return unused + advice.silent_zones(names, programme)
+    if not unused:
+        return unused
+    from chime.programme.unused import certainly_unused
+
+    return certainly_unused(unused, document, names, faults_)
 
 
 def _no_term(document: Document, head: Head) -> list[Diagnostic]:
     has_programme = any(b.kind == "programme" for b in document.blocks)
-    return [faults.no_term(head.span)] if has_programme else []
+    return [pattern_faults.no_term(head.span)] if has_programme else []
 
 
 def _specials(
@@ -102,7 +148,7 @@ def _machine(document: Document, names: Names, faults_: Faults) -> Machine | Non
     from chime.programme.machine import build_machine
 
     spans: list[Span] = [b.span for b in blocks]
-    faults_ += [faults.two_machines(span, spans[0]) for span in spans[1:]]
+    faults_ += [block_faults.two_machines(span, spans[0]) for span in spans[1:]]
     return build_machine(blocks[0], names, faults_)
 
 

@@ -4,14 +4,13 @@ A day can be shown while other parts of a programme have faults, the dates above
 line that could not be read, or on a name that could not be found, must then say so.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container
 from typing import NamedTuple
 
-from chime.diagnostics import Diagnostic, Span
-from chime.parsing.tree import Block, Document, Node
-from chime.programme.block_faults import LIKE_CIRCLE
-from chime.programme.model import Programme
-from chime.programme.names import as_name
+from chime.diagnostics import Span
+from chime.parsing.tree import Block, Document
+from chime.programme.model import Programme, Timetable
+from chime.programme.places import Places, known_names, name_of, names_in
 
 
 class Doubt(NamedTuple):
@@ -23,83 +22,43 @@ class Doubt(NamedTuple):
     base: str | None
 
 
-def doubts(document: Document, programme: Programme, faults: Sequence[Diagnostic]) -> tuple[Doubt, ...]:
-    """Return the doubts about each timetable; takes the faults of its lines and names."""
-    errors = [span for f in faults if f.severity == "error" for span in _faulty_places(f)]
-    known = _known_names(document)
+def doubts(document: Document, programme: Programme, places: Places) -> tuple[Doubt, ...]:
+    """Return the doubts about each timetable, in the order of their names."""
+    known = known_names(document, places)
     found: dict[str, list[Doubt]] = {}
     for block in document.blocks:
-        name = _name_of(block) if block.kind == "timetable" else None
-        if name is None:
-            continue
-        here = found.setdefault(name, [])
-        end = _end_of(block, document)
-        lines = sorted({s.line: s for s in errors if _is_inside(s, block, end)}.items())
-        here += [Doubt(name, span, None, None) for _, span in lines]
-        if not here:
-            lost = [(word, node.span) for word, node in _names_in(block) if word not in known]
-            here += [Doubt(name, span, word, None) for word, span in lost]
-    for timetable in programme.timetables:
-        base = timetable.like
-        here = found.setdefault(timetable.name, [])
-        while base is not None and not here:
-            here += [Doubt(timetable.name, timetable.span, None, base)] if found.get(base) else []
-            base = next((t.like for t in programme.timetables if t.name == base), None)
+        name = name_of(block) if block.kind == "timetable" else None
+        if name is not None:
+            here = found.setdefault(name, [])
+            here += _of_lines(name, block, places) or ([] if here else _of_names(name, block, known))
+    _hand_on(programme, found)
     return tuple(doubt for name in sorted(found) for doubt in found[name])
 
 
-def _faulty_places(fault: Diagnostic) -> list[Span]:
-    """Return where a fault lies: in a circle every timetable is at fault, else only the place to edit."""
-    is_circle = fault.code is LIKE_CIRCLE
-    return [label.span for label in fault.labels if is_circle or label.role == "primary"]
+def _of_lines(name: str, block: Block, places: Places) -> list[Doubt]:
+    """Return one doubt for each line of a block that has an error."""
+    spans = (*places.of_block(block), *block.unread)
+    lines = {span.line: span for span in sorted(spans, key=lambda span: -span.start)}
+    return [Doubt(name, lines[line], None, None) for line in sorted(lines)]
 
 
-_RING_NOTHING = frozenset(("machine", "supply", "line"))
+def _of_names(name: str, block: Block, known: Container[str]) -> list[Doubt]:
+    lines = [line for line in (block.header, *block.lines) if line is not None]
+    named = [found for line in lines for found in names_in(line)]
+    return [Doubt(name, node.span, word, None) for word, node in named if word not in known]
 
 
-def leave_rings_alone(document: Document, faults: Sequence[Diagnostic]) -> bool:
-    """Say whether every error lies in a block that no ring depends on: a machine, a supply, a line."""
-    if not document.is_whole:
-        return False
-    spans = [f.primary.span if f.primary else None for f in faults if f.severity == "error"]
-    apart = [(b, _end_of(b, document)) for b in document.blocks if b.kind in _RING_NOTHING]
-    return all(span is not None and any(_is_inside(span, *block) for block in apart) for span in spans)
-
-
-def _known_names(document: Document) -> frozenset[str]:
-    kinds = ("zone", "group", "signal", "timetable")
-    names = {_name_of(block) for block in document.blocks if block.kind in kinds}
-    # Where a file or a block could not be read there may be more zones than are known.
-    everywhere = {"everywhere"} if document.is_whole else set()
-    return frozenset(name for name in names if name is not None) | everywhere
-
-
-def _name_of(block: Block) -> str | None:
-    named = block.header.node("name") if block.header is not None else None
-    return as_name(named.words()[0].text) if named is not None else None
-
-
-def _end_of(block: Block, document: Document) -> int:
-    """Return where the next block of the same file begins."""
-    source, start = block.span.source, block.span.start
-    starts = [b.span.start for b in document.blocks if b.span.source is source]
-    return min((later for later in starts if later > start), default=len(source.text) + 1)
-
-
-def _is_inside(span: Span, block: Block, end: int) -> bool:
-    return span.source is block.span.source and block.span.start <= span.start < end
-
-
-def _names_in(block: Block) -> Iterator[tuple[str, Node]]:
-    for line in (block.header, *block.lines):
-        if line is not None:
-            yield from _names_below(line)
-
-
-def _names_below(node: Node) -> Iterator[tuple[str, Node]]:
-    if node.rule == "name":
-        yield as_name(node.words()[0].text), node
-    elif node.rule == "everywhere":
-        yield "everywhere", node
-    for inner in node.nodes():
-        yield from _names_below(inner)
+def _hand_on(programme: Programme, found: dict[str, list[Doubt]]) -> None:
+    """Put every timetable in doubt that starts from one in doubt, however many lie between."""
+    above: dict[str, list[Timetable]] = {}
+    for timetable in programme.timetables:
+        if timetable.like is not None:
+            above.setdefault(timetable.like, []).append(timetable)
+    waiting = [name for name, here in found.items() if here]
+    while waiting:
+        base = waiting.pop()
+        for timetable in above.get(base, ()):
+            here = found.setdefault(timetable.name, [])
+            if not here:
+                here.append(Doubt(timetable.name, timetable.span, None, base))
+                waiting.append(timetable.name)

@@ -134,7 +134,7 @@ class DailySilence(NamedTuple):
 
 
 class Switches(NamedTuple):
-    """What a hand can turn off: each zone, some zones (then they are named), or only all together."""
+    """Which zones have a switch: each of them, those that are named, or only all of them together."""
 
     kind: Literal["each zone", "some zones", "all together"]
     zones: tuple[str, ...]

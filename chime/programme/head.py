@@ -9,11 +9,12 @@ from chime.clock import DAY
 from chime.diagnostics import Diagnostic, Span
 from chime.diagnostics.suggest import nearest
 from chime.parsing.tree import Block, Document, Node
-from chime.programme import block_faults as faults
+from chime.programme import block_faults
+from chime.programme import head_faults as faults
 from chime.programme.model import ClockChoices
 from chime.programme.names import as_name
 from chime.programme.value_faults import out_of_range
-from chime.programme.values import date_of, milliseconds_of, time_of, whole_of
+from chime.programme.values import bell_length_of, date_of, time_of, whole_of
 
 LONGEST_RING_MS = 20_000
 """The default of `longest ring`: common practice, no published source."""
@@ -49,7 +50,7 @@ class _HeadReader:
     def take(self, line: Node) -> None:
         if line.rule in self.said:
             words = line.rule.removesuffix("_line").replace("_", " ")
-            self.faults.append(faults.line_twice(line.span, self.said[line.rule], words))
+            self.faults.append(block_faults.line_twice(line.span, self.said[line.rule], words))
             return
         self.said[line.rule] = line.span
         getattr(self, line.rule)(line)
@@ -63,7 +64,7 @@ class _HeadReader:
             self.faults.append(faults.unknown_place(word.span, nearest(word.text, zone_time.places())))
 
     def issue_line(self, line: Node) -> None:
-        """`issue 3 on 2026-08-20`."""
+        """`issue 2 on 2026-08-17`."""
         number = whole_of(line.word("NUMBER"), self.faults)
         written = line.node("date")
         assert written is not None
@@ -71,7 +72,7 @@ class _HeadReader:
         self.issue = None if number is None or day is None else (number, day)
 
     def published_line(self, line: Node) -> None:
-        """Read `published at "https://bells.example/saltmarsh.ics"`."""
+        """Read `published at "https://bells.example/quayside.ics"`."""
         word = line.word("STRING")
         address = as_name(word.text)
         if not address.startswith(("https://", "http://")) or " " in address or not address.isascii():
@@ -79,8 +80,8 @@ class _HeadReader:
         self.published = address
 
     def longest_line(self, line: Node) -> None:
-        """`longest ring 20 s`."""
-        self.longest = milliseconds_of(next(line.nodes("quantity")), self.faults)
+        """`longest ring 15 s`."""
+        self.longest = bell_length_of(next(line.nodes("quantity")), self.faults)
 
     def hand_rings_line(self, line: Node) -> None:
         """`hand rings allowed`."""
@@ -122,7 +123,8 @@ def build_head(document: Document, faults_: Faults) -> Head:
     faults_ += [faults.programme_in_used(b.span) for b in blocks if b.span.source is not document.main]
     if not own:
         if document.is_whole:
-            faults_.append(faults.no_programme(document.main.name))
+            own_kinds = {b.kind for b in document.blocks if b.span.source is document.main}
+            faults_.append(faults.no_programme(document.main, is_machine="machine" in own_kinds))
         return _filled(_HeadReader(faults_), "", Span(document.main, 0, 0))
     faults_ += [faults.two_programmes(b.span, own[0].span) for b in own[1:]]
     return _read_block(own[0], faults_)
@@ -141,7 +143,7 @@ def _read_block(block: Block, faults_: Faults) -> Head:
 def _missing(reader: _HeadReader, span: Span) -> Sequence[Diagnostic]:
     examples = {
         "place_line": ("place", "place Europe/London"),
-        "issue_line": ("issue", "issue 1 on 2026-08-20"),
+        "issue_line": ("issue", "issue 1 on 2026-08-17"),
     }
     return [faults.head_missing(span, *said) for rule, said in examples.items() if rule not in reader.said]
 

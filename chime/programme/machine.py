@@ -5,7 +5,7 @@ from collections.abc import Callable
 from chime.clock import DAY
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Block, Node, Word
-from chime.programme import block_faults, value_faults
+from chime.programme import block_faults, value_faults, wiring_faults
 from chime.programme import machine_faults as faults
 from chime.programme import machine_parts as parts
 from chime.programme.equipment import Attended, DailySilence, DayWheel, Machine, Position, Switches
@@ -92,7 +92,7 @@ def _nothing_said(block: Block) -> Machine:
 
 
 def day_wheel_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`silenced Sat, Sun turning at 00:30 within 10 min in yard`."""
+    """`silenced Sat, Sun turning at 00:45 within 15 min in yard`."""
     days = weekdays_in(node, reading.faults)
     zones = zones_in(node, reading.names)
     for wheel in machine.day_wheels:
@@ -116,7 +116,7 @@ def _turning_at(word: Word, faults_: Faults) -> int | None:
 
 
 def silenced_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`silenced 18:00 - 07:00 in yard`: every day, for up to 24 hours."""
+    """`silenced 17:30 - 06:50 in yard`: every day, for up to 24 hours."""
     zones = zones_in(node, reading.names)
     start, end = node.words("TIME")
     found = _daily_range(start, end, reading.faults)
@@ -145,7 +145,7 @@ def _daily_range(start: Word, end: Word, faults_: Faults) -> tuple[int, int] | N
 
 
 def attended_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`attended Mon to Fri 07:45 - 16:30`; an end past midnight is at most 16 hours after its start."""
+    """`attended Mon to Fri 08:15 - 17:15`; an end past midnight is at most 16 hours after its start."""
     days = weekdays_in(node, reading.faults)
     start, end = node.words("TIME")
     times = range_of(start, end, reading.faults)
@@ -180,7 +180,7 @@ def selector_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def position_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`position 2 main on track 3, yard on track 3, yard on track 4`; a group stands for its zones."""
+    """`position 2 hall on track 2, hall on track 4, gym on track 4`; a group stands for its zones."""
     word = node.word("NUMBER")
     number = whole_of(word, reading.faults)
     wirings: dict[tuple[str, int], Span] = {}
@@ -189,7 +189,7 @@ def position_line(node: Node, machine: Machine, reading: Reading) -> Machine:
         for zone in reading.names.zones_in(wiring):
             if track is not None and (zone, track) in wirings:
                 first = wirings[zone, track]
-                reading.faults.append(faults.wiring_twice(wiring.span, zone, track, first))
+                reading.faults.append(wiring_faults.wiring_twice(wiring.span, zone, track, first))
             if track is not None:
                 wirings.setdefault((zone, track), wiring.span)
     if number is None or not _is_new_position(number, word.span, machine, reading.faults):
@@ -202,11 +202,11 @@ def position_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 def _is_new_position(number: int, span: Span, machine: Machine, faults_: Faults) -> bool:
     selector = machine.selector_positions
     if selector is not None and number > selector.amount:
-        faults_.append(faults.no_such_position(span, selector))
+        faults_.append(wiring_faults.no_such_position(span, selector))
         return False
     first = next((p for p in machine.positions if p.number == number), None)
     if first is not None:
-        faults_.append(faults.position_twice(span, first.span))
+        faults_.append(wiring_faults.position_twice(span, first.span))
     return first is None
 
 
@@ -243,11 +243,11 @@ def _compare_positions(block: Block, machine: Machine, lines: dict[str, Node], f
     if written and "selector_line" not in lines:
         first = lines["position_line"]
         numbers = given or [1]
-        faults_.append(faults.selector_missing(first.span, numbers))
+        faults_.append(wiring_faults.selector_missing(first.span, numbers))
     elif selector is not None and given and written == len(given):
         missing = [number for number in range(1, selector.amount + 1) if number not in given]
         if missing:
-            faults_.append(faults.position_missing(selector, missing))
+            faults_.append(wiring_faults.position_missing(selector, missing))
 
 
 _NEEDED_FIRST = ("tracks_line", "selector_line")

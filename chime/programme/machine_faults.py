@@ -1,14 +1,11 @@
-"""What can be wrong with a machine, a supply or a line: codes N401 to N449."""
+"""What can be wrong with the lines of a machine: codes N401 to N412."""
 
 from collections.abc import Sequence
 
 from chime.clock import WEEKDAYS, write_time
-from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
+from chime.diagnostics import Code, Diagnostic, Span
 from chime.diagnostics.complain import complain, sketch, write_instead
-from chime.programme.equipment import Count, Value
-
-_SUPPLY = "supply clock-supply 24 V 1 A"
-_LINE = f"{_SUPPLY}\nline dials fed by clock-supply\n  clocks 3 at 20 mA each\n  cable 1.0 mm2, clocks at"
+from chime.programme.equipment import Value
 
 GATE_AND_NO_GATE = Code(
     "N401",
@@ -16,8 +13,8 @@ GATE_AND_NO_GATE = Code(
     "error",
     "A machine has a gate that cuts each ring to length, or it has none and a hole rings as long as its "
     "contact stays closed. It cannot be both.",
-    "machine tower\n  gate at 8 s for 6 s, within 0.5 s\n  no gate",
-    "machine tower\n  gate at 8 s for 6 s, within 0.5 s",
+    "machine tower\n  gate at 7 s for 5 s, within 0.4 s\n  no gate",
+    "machine tower\n  gate at 7 s for 5 s, within 0.4 s",
 )
 SPROCKET_AND_FRICTION = Code(
     "N402",
@@ -61,8 +58,8 @@ GATE_RANGE_BACKWARDS = Code(
     "gate-range-backwards",
     "error",
     "An adjustable gate gives its shortest length first and then its longest.",
-    "machine tower\n  gate at 8 s for 15 s to 2 s",
-    "machine tower\n  gate at 8 s for 2 s to 15 s",
+    "machine tower\n  gate at 7 s for 12 s to 3 s",
+    "machine tower\n  gate at 7 s for 3 s to 12 s",
 )
 NOT_A_CLOCK_TIME = Code(
     "N407",
@@ -70,16 +67,16 @@ NOT_A_CLOCK_TIME = Code(
     "error",
     "A machine goes by the clock on the wall: what it does begins at a time from 00:00 to 23:59. Times "
     "past 24:00 belong to timetables and exceptions.",
-    "machine tower\n  silenced Sat, Sun turning at 24:30 within 10 min",
-    "machine tower\n  silenced Sat, Sun turning at 00:30 within 10 min",
+    "machine tower\n  silenced Sat, Sun turning at 24:45 within 15 min",
+    "machine tower\n  silenced Sat, Sun turning at 00:45 within 15 min",
 )
 SILENCE_OVER_A_DAY = Code(
     "N408",
     "silence-over-a-day",
     "error",
     "A machine that is silenced by the clock does the same every day, so one silence is at most a day long.",
-    "machine tower\n  silenced 18:00 - 43:00",
-    "machine tower\n  silenced 18:00 - 07:00",
+    "machine tower\n  silenced 17:30 - 42:00",
+    "machine tower\n  silenced 17:30 - 06:50",
 )
 WEEKDAY_TWICE = Code(
     "N409",
@@ -96,16 +93,16 @@ TRACK_TWICE = Code(
     "error",
     "How far ahead a track is read is said once, for that track or for all tracks, and a track is called "
     "out of use once. One that is named again usually stands for another that is now missing.",
-    "machine tower\n  reads 3 rows ahead on track 1, 5 rows ahead on track 1",
-    "machine tower\n  reads 3 rows ahead on track 1, 5 rows ahead on track 2",
+    "machine tower\n  reads 2 rows ahead on track 1, 4 rows ahead on track 1",
+    "machine tower\n  reads 2 rows ahead on track 1, 4 rows ahead on track 2",
 )
 TRACKS_IN_ONE_PLACE = Code(
     "N411",
     "tracks-in-one-place",
     "error",
     "Each track has a place of its own across the tape: one hole cannot be on two tracks.",
-    "machine tower\n  tracks at 8, 13, 13 mm from the guided edge",
-    "machine tower\n  tracks at 8, 13, 18 mm from the guided edge",
+    "machine tower\n  tracks at 7, 12, 12 mm from the guided edge",
+    "machine tower\n  tracks at 7, 12, 17 mm from the guided edge",
 )
 NO_SUCH_TRACK = Code(
     "N412",
@@ -113,70 +110,11 @@ NO_SUCH_TRACK = Code(
     "error",
     "Tracks are numbered from 1, in the order in which `tracks at` gives their places. What is said of a "
     "track that the machine does not have was meant for another.",
-    "machine tower\n  tracks at 8, 13 mm from the guided edge\n  out of use track 3",
-    "machine tower\n  tracks at 8, 13 mm from the guided edge\n  out of use track 2",
-)
-SELECTOR_MISSING = Code(
-    "N413",
-    "selector-missing",
-    "error",
-    "Positions are those of a selector. Without the line that counts them, nobody can tell whether one "
-    "has been left out.",
-    "machine tower\n  position 1 main on track 1",
-    "machine tower\n  selector 1 position\n  position 1 main on track 1",
-)
-NO_SUCH_POSITION = Code(
-    "N414",
-    "no-such-position",
-    "error",
-    "The positions of a selector are numbered from 1. A position past the last one cannot be set.",
-    "machine tower\n  selector 1 position\n  position 1 main on track 1\n  position 2 main on track 2",
-    "machine tower\n  selector 2 positions\n  position 1 main on track 1\n  position 2 main on track 2",
-)
-POSITION_TWICE = Code(
-    "N415",
-    "position-twice",
-    "error",
-    "A line gives all the wirings of its position, so a position has one line.",
-    "machine tower\n  selector 1 position\n  position 1 main on track 1\n  position 1 main on track 2",
-    "machine tower\n  selector 1 position\n  position 1 main on track 1, main on track 2",
-)
-POSITION_MISSING = Code(
-    "N416",
-    "position-missing",
-    "error",
-    "If wirings are given for one position of the selector, they are given for all: in a position left "
-    "out, nobody knows which bells a track would ring.",
-    "machine tower\n  selector 2 positions\n  position 1 main on track 1",
-    "machine tower\n  selector 2 positions\n  position 1 main on track 1\n  position 2 main on track 2",
-)
-WIRING_TWICE = Code(
-    "N417",
-    "wiring-twice",
-    "error",
-    "A position says once that a zone is on a track. A zone may be on several tracks, each named once.",
-    "machine tower\n  selector 1 position\n  position 1 main on track 1, main on track 1",
-    "machine tower\n  selector 1 position\n  position 1 main on track 1, main on track 2",
-)
-TAPS_MISCOUNTED = Code(
-    "N418",
-    "loads-and-taps-differ",
-    "error",
-    "A cable that gives the place of each bell or clock gives as many places as there are bells or "
-    "clocks. With one too few, the voltage at the far end would come out too high.",
-    f"{_LINE} 10, 20 m",
-    f"{_LINE} 10, 20, 30 m",
-)
-SHORT_TIME_TOO_LOW = Code(
-    "N419",
-    "short-time-too-low",
-    "error",
-    "A supply gives more for a short time than it can give without end, never less.",
-    "supply clock-supply 24 V 5 A short-time 4 A for 10 s\nline dials fed by clock-supply",
-    "supply clock-supply 24 V 4 A short-time 5 A for 10 s\nline dials fed by clock-supply",
+    "machine tower\n  tracks at 7, 12 mm from the guided edge\n  out of use track 3",
+    "machine tower\n  tracks at 7, 12 mm from the guided edge\n  out of use track 2",
 )
 
-CODES: tuple[Code, ...] = (
+CODES = (
     GATE_AND_NO_GATE,
     SPROCKET_AND_FRICTION,
     ROWS_DO_NOT_FILL_LOOP,
@@ -189,17 +127,7 @@ CODES: tuple[Code, ...] = (
     TRACK_TWICE,
     TRACKS_IN_ONE_PLACE,
     NO_SUCH_TRACK,
-    SELECTOR_MISSING,
-    NO_SUCH_POSITION,
-    POSITION_TWICE,
-    POSITION_MISSING,
-    WIRING_TWICE,
-    TAPS_MISCOUNTED,
-    SHORT_TIME_TOO_LOW,
 )
-
-
-# --------------------------------------------------------------- lines and parts
 
 
 def gate_and_no_gate(span: Span, first: Span) -> Diagnostic:
@@ -225,14 +153,11 @@ def sprocket_and_friction(span: Span, first: Span) -> Diagnostic:
     )
 
 
-# ------------------------------------------------------------------------ values
-
-
 def rows_do_not_fill_loop(interval: Span, cycle: Span, nearest: Sequence[str]) -> Diagnostic:
     """Say that a loop does not hold whole rows; `nearest` are intervals of which it does."""
     return complain(
         ROWS_DO_NOT_FILL_LOOP,
-        f"a loop of {_words(cycle)} does not divide into whole rows of {_words(interval)}",
+        f"a loop of {as_written(cycle)} does not divide into whole rows of {as_written(interval)}",
         (interval, "the last row would be cut short"),
         "The programme would come round at the wrong time, and be wrong by more every time.",
         [(cycle, "the length of the loop")],
@@ -244,7 +169,7 @@ def share_over_whole(span: Span) -> Diagnostic:
     """Say that a share is more than 100 %."""
     why = "A share is a part of something, so it is 100 % at most; a decimal point has probably slipped."
     return complain(
-        SHARE_OVER_WHOLE, f"{_words(span)} is more than the whole", (span, "more than 100 %"), why
+        SHARE_OVER_WHOLE, f"{as_written(span)} is more than the whole", (span, "more than 100 %"), why
     )
 
 
@@ -252,7 +177,7 @@ def tolerance_too_wide(span: Span, value: Span) -> Diagnostic:
     """Say that a tolerance is not smaller than its value."""
     return complain(
         TOLERANCE_TOO_WIDE,
-        f"the tolerance of {_words(span)} is not smaller than the value {_words(value)}",
+        f"the tolerance of {as_written(span)} is not smaller than the value {as_written(value)}",
         (span, "as large as the value, or larger"),
         "The value could then be nothing at all, and no verdict could rest on it.",
         [(value, "the value")],
@@ -261,14 +186,14 @@ def tolerance_too_wide(span: Span, value: Span) -> Diagnostic:
 
 def gate_range_backwards(span: Span, shortest: Value, longest: Value) -> Diagnostic:
     """Say that the second length of an adjustable gate is not the longer one."""
-    turned = f"for {_words(longest.span)} to {_words(shortest.span)}"
+    turned = f"for {as_written(longest.span)} to {as_written(shortest.span)}"
     is_same = shortest.amount == longest.amount
     return complain(
         GATE_RANGE_BACKWARDS,
         "the second length of this gate is not longer than the first",
         (span, "shortest first, then longest"),
         "A gate that is set somewhere between two lengths needs a shortest and a longest.",
-        offers=write_instead(span, f"for {_words(shortest.span)}" if is_same else turned),
+        offers=write_instead(span, f"for {as_written(shortest.span)}" if is_same else turned),
     )
 
 
@@ -291,11 +216,8 @@ def silence_over_a_day(span: Span) -> Diagnostic:
         "this silence is longer than a day",
         (span, "more than 24 hours"),
         "It comes every day, so the machine would never ring.",
-        offers=sketch("write the clock time at which it ends: silenced 18:00 - 07:00"),
+        offers=sketch("write the clock time at which it ends: silenced 17:30 - 06:50"),
     )
-
-
-# -------------------------------------------------------- weekdays, tracks, zones
 
 
 def weekday_twice(span: Span, weekdays: Sequence[int], first: Span) -> Diagnostic:
@@ -356,95 +278,6 @@ def no_such_track(span: Span, tracks: Sequence[Value]) -> Diagnostic:
     )
 
 
-def selector_missing(span: Span, positions: Sequence[int]) -> Diagnostic:
-    """Say that positions are given without the selector that has them; `span` is the first of them."""
-    last = max(positions)
-    words = "1 position" if last == 1 else f"{last} positions"
-    line_start = span.source.line_bounds(span.line)[0]
-    indent = span.source.text[line_start : span.start]
-    edits = (Edit(Span(span.source, span.start, span.start), f"selector {words}\n{indent}"),)
-    return complain(
-        SELECTOR_MISSING,
-        "positions are given, but no selector",
-        (span, "a position of what?"),
-        "The selector's line says how many positions there are, so that none is left out unseen.",
-        offers=(Suggestion(f"selector {words}", "guess", edits),),
-    )
-
-
-def no_such_position(span: Span, selector: Count) -> Diagnostic:
-    """Say that a position is past the selector's last."""
-    return complain(
-        NO_SUCH_POSITION,
-        f"there is no position {span.text}",
-        (span, "past the last position"),
-        "Nobody could set the selector to it, and its wirings would never be used.",
-        [(selector.span, "positions of the selector")],
-    )
-
-
-def position_twice(span: Span, first: Span) -> Diagnostic:
-    """Say that a position has two lines."""
-    return complain(
-        POSITION_TWICE,
-        f"position {span.text} is said twice",
-        (span, "said again"),
-        "Which of the two is meant could not be told.",
-        [(first, "first said here")],
-        sketch("write all wirings of a position in one line, with commas"),
-    )
-
-
-def position_missing(selector: Count, missing: Sequence[int]) -> Diagnostic:
-    """Say that positions of the selector have no wirings while others have."""
-    listed = ", ".join(str(number) for number in missing[:5]) + (" and more" if len(missing) > 5 else "")
-    plural = "s" if len(missing) > 1 else ""
-    return complain(
-        POSITION_MISSING,
-        f"no wirings are given for position{plural} {listed}",
-        (selector.span, "positions of the selector"),
-        "Nobody could tell which bells a track rings when the selector stands there.",
-        offers=sketch(f"position {missing[0]}  main on track 1"),
-    )
-
-
-def wiring_twice(span: Span, zone: str, track: int, first: Span) -> Diagnostic:
-    """Say that a zone is twice on one track in one position."""
-    return complain(
-        WIRING_TWICE,
-        f"zone {zone} is on track {track} twice",
-        (span, "said again"),
-        "Another zone or another track was probably meant, and would now be without its bells.",
-        [(first, "first said here")],
-    )
-
-
-# --------------------------------------------------------------------- electrical
-
-
-def taps_miscounted(cable: Span, taps: int, load: Span, loads: int) -> Diagnostic:
-    """Say that a cable gives more or fewer places than there are bells or clocks."""
-    return complain(
-        TAPS_MISCOUNTED,
-        f"{loads} loads, but {taps} {'place' if taps == 1 else 'places'} along the cable",
-        (cable, f"{taps} {'place' if taps == 1 else 'places'}"),
-        "Where each load hangs settles the voltage at the far end.",
-        [(load, f"{loads} in all")],
-        sketch("give a distance for each, or write them evenly spaced: every 5 m"),
-    )
-
-
-def short_time_too_low(span: Span, current: Span) -> Diagnostic:
-    """Say that a supply's short-time rating is lower than what it always gives."""
-    return complain(
-        SHORT_TIME_TOO_LOW,
-        f"a short-time rating of {_words(span)} is lower than {_words(current)}",
-        (span, "lower"),
-        "A supply gives more for a short time than without end, so the two were probably changed over.",
-        [(current, "what it always gives")],
-    )
-
-
-def _words(span: Span) -> str:
+def as_written(span: Span) -> str:
     """Return a quantity as written, without `assumed`."""
     return " ".join(span.text.removesuffix("assumed").split())

@@ -116,7 +116,7 @@ def tape_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def drive_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`drive steps in 0.25 s after 0.05 s`, `drive steady`; a step may begin at once, after 0 s."""
+    """`drive steps in 0.35 s after 0.04 s`, `drive steady`; a step may begin at once, after 0 s."""
     steps = node.node("drive_steps")
     if steps is None:
         return machine._replace(drive=Drive("steady", None, None, node.span))
@@ -126,7 +126,7 @@ def drive_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def tracks_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`tracks at 2.34, 4.88, 7.42 mm from the guided edge`: in the order of the tracks' numbers."""
+    """`tracks at 6.5, 11, 15.5 mm from the guided edge`: in the order of the tracks' numbers."""
     listed = node.node("quantities")
     assert listed is not None
     tracks = refuse_zero(values_of(listed, "nm", reading.faults), reading.faults)
@@ -143,7 +143,7 @@ def tracks_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def hole_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`hole round 1.83 mm within 0.05 mm`, `hole slot 1.6 mm by 1.2 mm, square, within 0.05 mm`."""
+    """`hole round 1.83 mm within 0.05 mm`, `hole slot 1.8 mm by 1.3 mm, square, within 0.05 mm`."""
     shape = node.node("hole_round", "hole_slot")
     assert shape is not None
     along, across = values_in(shape, "nm", reading.faults)
@@ -156,7 +156,7 @@ def hole_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def finger_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`finger drops in, round 0.80 mm within 0.05 mm`, `finger brushes, 0.50 mm by 0.40 mm`."""
+    """`finger drops in, round 0.70 mm within 0.04 mm`, `finger brushes, 0.60 mm by 0.45 mm`."""
     parts = parts_of(node, reading.faults, _FINGER_KINDS)
     finger = Finger(None, None, None, None, None, None, node.span)
     if "mode" in parts:
@@ -168,7 +168,7 @@ def finger_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def _with_tip(finger: Finger, tip: Node, reading: Reading) -> Finger:
-    """`ball 0.60 mm within 0.02 mm closing at 0.15 mm`: a diameter, or along the tape by across it."""
+    """`ball 0.70 mm within 0.02 mm closing at 0.12 mm`: a diameter, or along the tape by across it."""
     shapes: dict[str, Literal["round", "ball", "rectangle"]] = {
         "tip_round": "round",
         "tip_ball": "ball",
@@ -185,12 +185,12 @@ def _with_tip(finger: Finger, tip: Node, reading: Reading) -> Finger:
 
 
 def side_play_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`side play 0.20 mm`."""
+    """`side play 0.15 mm`."""
     return machine._replace(side_play=value_in(node, "nm", reading.faults, zero=True))
 
 
 def allowance_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """Take `allowance 0.80 mm within 0.03 mm`.
+    """Take `allowance 0.75 mm within 0.04 mm`.
 
     It is measured: negative for brushes, and it may lie near nothing, so its tolerance may be the larger.
     """
@@ -202,17 +202,17 @@ def allowance_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def wear_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`wear 0.10 mm`."""
+    """`wear 0.08 mm`."""
     return machine._replace(wear=value_in(node, "nm", reading.faults, zero=True))
 
 
 def web_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`web at least 0.30 mm`."""
+    """`web at least 0.35 mm`."""
     return machine._replace(web=value_in(node, "nm", reading.faults, zero=True))
 
 
 def wheel_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`wheel 24 pins 1.00 mm over 150 degrees`."""
+    """`wheel 20 pins 1.05 mm over 140 degrees`."""
     counted = node.node("wheel_pins")
     pins = count_of(counted.word("NUMBER"), counted, reading.faults) if counted else None
     pin = value_in(node.node("pin_diameter"), "nm", reading.faults)
@@ -221,7 +221,7 @@ def wheel_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def joint_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`joint lap of 12 rows`; of 0 rows where the ends meet without a lap."""
+    """`joint lap of 10 rows`; of 0 rows where the ends meet without a lap."""
     return machine._replace(joint_rows=count_of(node.word("NUMBER"), node, reading.faults, 0))
 
 
@@ -229,7 +229,7 @@ def joint_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def reads_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """Take `reads 3 rows ahead`, `reads 3 rows ahead on track 1, 5 rows ahead on track 2`."""
+    """Take `reads 2 rows ahead`, `reads 2 rows ahead on track 1, 4 rows ahead on track 2`."""
     for part in node.nodes("reads_part"):
         rows = count_of(part.word("NUMBER"), part, reading.faults, 0)
         where = part.node("on_track")
@@ -247,7 +247,7 @@ def reads_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def gate_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`gate at 8 s for 6 s, within 0.5 s`, or adjustable: `gate at 8 s for 2 s to 15 s`."""
+    """`gate at 7 s for 5 s, within 0.4 s`, or adjustable: `gate at 7 s for 3 s to 12 s`."""
     closes = value_in(node.node("gate_at"), "us", reading.faults, zero=True)
     how_long = node.node("gate_for")
     length, longest = values_in(how_long, "us", reading.faults) if how_long else (None, None)
@@ -263,17 +263,17 @@ def no_gate_line(node: Node, machine: Machine, _reading: Reading) -> Machine:
 
 
 def relay_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`relay operates 30 ms, releases 20 ms, bounces 20 ms`."""
+    """`relay operates 25 ms, releases 15 ms, bounces 10 ms`."""
     return machine._replace(relay=named_parts(node, RELAY, reading.faults))
 
 
 def errors_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`errors jig 0.10 mm, detent 0.08 mm, stretch 0.02 % over 20 mm`."""
+    """`errors jig 0.07 mm, detent 0.06 mm, stretch 0.03 % over 32 mm`."""
     return machine._replace(errors=named_parts(node, ERRORS, reading.faults))
 
 
 def costs_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`costs tape change 12 min, selector move 1 min, silence 2 min, hand ring 3 min, new tape 90 min`."""
+    """`costs tape change 15 min, selector move 2 min, silence 3 min, hand ring 4 min, new tape 75 min`."""
     return machine._replace(costs=named_parts(node, COSTS, reading.faults))
 
 

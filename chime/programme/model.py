@@ -215,7 +215,13 @@ class CyclePattern(NamedTuple):
     span: Span
 
 
-Pattern = WeekPattern | RotatingWeeks | CyclePattern
+class UnknownPattern(NamedTuple):
+    """What a term runs could not be read; only a programme with errors has it."""
+
+    span: Span
+
+
+Pattern = WeekPattern | RotatingWeeks | CyclePattern | UnknownPattern
 
 
 class Term(NamedTuple):
@@ -344,3 +350,41 @@ class Programme(NamedTuple):
     lines: tuple[Line, ...]
     holidays_release: str | None
     span: Span
+
+
+# ------------------------------------------------------------ what is not certain
+
+
+class Unsure(NamedTuple):
+    """What is not certain of a programme with errors: nothing is said that rests on it.
+
+    A day of a week or of a cycle of which it is not known what it runs stands in the programme as a
+    silent one, and is named here by its week (0 is Monday) or cycle (0 is day 1).
+    """
+
+    timetables: frozenset[str] = frozenset()
+    """Timetables with a faulty line, a name that was not found, or such a timetable as their base."""
+    labels: bool = False
+    """A label of a timetable may be missing."""
+    signals: frozenset[str] = frozenset()
+    """Signals whose length is not known."""
+    weekdays: frozenset[tuple[str, int]] = frozenset()
+    cycle_days: frozenset[tuple[str, int]] = frozenset()
+    patterns: frozenset[str] = frozenset()
+    """Labels of the terms whose pattern is not known."""
+    terms: bool = False
+    """A term, or the dates of one, may be missing."""
+    closing: frozenset[date] = frozenset()
+    """Dates that a lost line may close or open."""
+    running: frozenset[date] = frozenset()
+    """Dates that a lost line may give another timetable; all of `closing` are among them."""
+    changing: frozenset[date] = frozenset()
+    """Dates on which a lost line may add, change or silence rings."""
+    clocks: bool = False
+    """What is done in the hours of a clock change is not known."""
+    longest: bool = False
+    """How long a sound may be is not known."""
+
+
+SURE = Unsure()
+"""Nothing is in doubt: a programme without errors."""

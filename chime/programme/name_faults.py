@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from chime.diagnostics import Code, Diagnostic, Span
 from chime.diagnostics.complain import complain, write_instead
+from chime.programme.alike import Difference, difference
 
 _SPACES = {
     "zone": "N321",
@@ -14,9 +15,9 @@ _SPACES = {
     "supply": "N326",
 }
 _TERMS = """\
-term "Autumn" 2026-09-07 to 2026-12-18
+term "Autumn" 2026-09-03 to 2026-12-17
   week ordinary
-term "Spring" 2027-01-05 to 2027-03-25
+term "Spring" 2027-01-07 to 2027-03-19
   """
 _EXAMPLES = {
     "zone": (
@@ -33,13 +34,13 @@ _EXAMPLES = {
     ),
     "week": (_TERMS + "week ordinry", _TERMS + "week ordinary"),
     "cycle": (
-        _TERMS + "cycle two from 2027-01-05 slip",
-        _TERMS + "cycle two from 2027-01-05 slip\ncycle two on Mon to Fri\n  day 1 normal\n  day 2 silent",
+        _TERMS + "cycle two from 2027-01-07 slip",
+        _TERMS + "cycle two from 2027-01-07 slip\ncycle two on Mon to Fri\n  day 1 normal\n  day 2 silent",
     ),
     "supply": (
-        'zone main on track 1 "Main building"\n  bells 4 at 350 mA each fed by bell-suply',
-        'zone main on track 1 "Main building"\n  bells 4 at 350 mA each fed by bell-supply\n'
-        "supply bell-supply 24 V 5 A",
+        'zone main on track 1 "Main building"\n  bells 3 at 420 mA each fed by bell-suply',
+        'zone main on track 1 "Main building"\n  bells 3 at 420 mA each fed by bell-supply\n'
+        "supply bell-supply 12 V 8 A",
     ),
 }
 _WHY = {
@@ -63,7 +64,7 @@ UNKNOWN = {
 SAID_TWICE = Code(
     "N331", "said-twice", "error",
     "Each block is declared in one place. A zone and a group may not bear the same name, and two names of one kind "
-    "that differ only in capitals would be mistaken for each other.",
+    "that differ only in capitals, or in how wide a letter is, would be mistaken for each other.",
     "zone main on track 1\nzone Main on track 2\ntimetable normal in main, Main\n  ring 08:40 lesson",
     "zone main on track 1\nzone hall on track 2\ntimetable normal in main, hall\n  ring 08:40 lesson",
 )  # fmt: skip
@@ -95,16 +96,25 @@ def unknown(space: str, span: Span, near: Sequence[str], declared: Sequence[Span
     )
 
 
+_TWINS: dict[Difference, str] = {
+    "marks": "the {kind} {name} is said twice, its marks typed in two ways",
+    "capitals": "{name} and {first} differ only in capitals",
+    "width": "{name} and {first} differ only in the width of their letters",
+    "width and capitals": "{name} and {first} differ only in width and capitals",
+    "form": "{name} and {first} would be taken for one name",
+}
+
+
 def said_twice(kind: str, span: Span, first_kind: str, first: Span) -> Diagnostic:
-    """Say that a name is declared twice, or that two differ only in capitals."""
-    same = span.text == first.text
-    headline = (
-        f"the {kind} {_quoted(span.text)} is said twice"
-        if same and kind == first_kind
-        else f"a {kind} and a {first_kind} share the name {_quoted(span.text)}"
-        if same
-        else f"{_quoted(span.text)} and {_quoted(first.text)} differ only in capitals"
-    )
+    """Say that a name is declared twice, or that two would be taken for each other."""
+    twins = difference(span.text, first.text)
+    is_one_name = twins in ("none", "marks")
+    if is_one_name and kind != first_kind:
+        headline = f"a {kind} and a {first_kind} share the name {_quoted(span.text)}"
+    elif twins == "none":
+        headline = f"the {kind} {_quoted(span.text)} is said twice"
+    else:
+        headline = _TWINS[twins].format(kind=kind, name=_quoted(span.text), first=_quoted(first.text))
     why = "Which of the two is meant could not be told where the name is used."
     return complain(SAID_TWICE, headline, (span, "said again"), why, [(first, "first said here")])
 

@@ -5,13 +5,14 @@ that depends on it is complained of.
 """
 
 import re
-import unicodedata
+from collections import Counter
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
 from chime.diagnostics.suggest import nearest
 from chime.parsing.tree import Block, Document, Node
 from chime.programme import name_faults as faults
+from chime.programme.alike import folded, one_form
 
 _NAMED = {
     "zone": "zone", "group": "zone", "signal": "signal", "timetable": "timetable", "week": "week",
@@ -20,16 +21,17 @@ _NAMED = {
 }  # fmt: skip
 """The kinds of blocks that have a name, and whose names each shares."""
 
-_WORD = re.compile(r"[\w-]+")
+_WORD = re.compile(r'[^\s,"]+')
 
 
 class Declared(NamedTuple):
-    """A block that declares a name: its block, its name, the span of the name."""
+    """A block that declares a name, and the span of the name; a twin would be taken for an earlier block."""
 
     name: str
     kind: str
     block: Block
     span: Span
+    is_twin: bool
 
 
 class Names:
@@ -38,11 +40,16 @@ class Names:
     def __init__(self, document: Document) -> None:
         self.diagnostics: list[Diagnostic] = []
         self.is_whole = document.is_whole
+        self.blocks = Counter(block.kind for block in document.blocks)
+        """How many blocks of each kind there are, also those whose name could not be read."""
         self.spaces: dict[str, dict[str, Declared]] = {space: {} for space in _NAMED.values()}
         self.used: set[tuple[str, str]] = set()
         self._half_read: set[str] = set()
+        self._nameless: set[str] = set()
+        """Kinds of which a block has no name: any name that is not found may be its own."""
         self._folded: dict[tuple[str, str], Declared] = {}
         self._groups: dict[str, tuple[str, ...]] = {}
+        self._known: dict[str, frozenset[str]] = {}
         for block in document.blocks:
             self._declare(block)
         self.everywhere = tuple(sorted(n for n, d in self.spaces["zone"].items() if d.kind == "zone"))
@@ -55,14 +62,18 @@ class Names:
             return
         if block.header is None:
             self._half_read.update(_WORD.findall(block.span.text))
+            if block.lacks_name:
+                self._nameless.add(space)
             return
         named = block.header.node("name")
         word = named.words()[0] if named else block.header.word("STRING")
         name = as_name(word.text)
-        declared = Declared(name, block.kind, block, word.span)
-        twin = self._folded.setdefault((space, name.casefold()), declared)
-        if twin is not declared:
-            self.diagnostics.append(faults.said_twice(block.kind, word.span, twin.kind, twin.span))
+        first = self._folded.get((space, folded(name)))
+        declared = Declared(name, block.kind, block, word.span, first is not None)
+        self._folded.setdefault((space, folded(name)), declared)
+        # A second machine is a fault whatever it is called.
+        if first is not None and block.kind != "machine":
+            self.diagnostics.append(faults.said_twice(block.kind, word.span, first.kind, first.span))
         self.spaces[space].setdefault(name, declared)
 
     def declared(self, kind: str) -> list[Declared]:
@@ -78,8 +89,10 @@ class Names:
         if name in self.spaces[space]:
             self.used.add((space, name))
             return name
-        if self.is_whole and name not in self._half_read:
-            near = nearest(name, self.spaces[space])
+        if self.is_whole and name not in self._half_read and space not in self._nameless:
+            if space not in self._known:
+                self._known[space] = frozenset(self.spaces[space])
+            near = nearest(name, self._known[space])
             declared = [self.spaces[space][n].span for n in near]
             self.diagnostics.append(faults.unknown(space, node.span, near, declared))
         return None
@@ -130,10 +143,6 @@ class Names:
                 found.add(inner)
         return tuple(sorted(found))
 
-    def used_zones(self) -> frozenset[str]:
-        """Return the zones named so far where they are used."""
-        return frozenset(name for space, name in self.used if space == "zone")
-
     def group_zones(self, declared: Declared) -> tuple[str, ...]:
         """Return the zones of a declared group."""
         return self._zones_of(declared.name)
@@ -141,4 +150,4 @@ class Names:
 
 def as_name(text: str) -> str:
     """Return a name or label as it is compared: one form for letters with marks, quotes taken away."""
-    return unicodedata.normalize("NFC", text.strip('"'))
+    return one_form(text.strip('"'))

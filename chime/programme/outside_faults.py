@@ -10,8 +10,8 @@ UNKNOWN_REGION = Code(
     "N381", "unknown-region", "error",
     "Public holidays are known for countries, by their ISO 3166 code, and for parts of some of them, with the "
     "part after a hyphen: GB-ENG, AU-NSW, US.",
-    'term "Summer" 2027-04-13 to 2027-07-20\n  week ordinary\nexceptions\n  public holidays of GB-EGN silent',
-    'term "Summer" 2027-04-13 to 2027-07-20\n  week ordinary\nexceptions\n  public holidays of GB-ENG silent',
+    'term "Summer" 2027-04-15 to 2027-07-14\n  week ordinary\nexceptions\n  public holidays of GB-EGN silent',
+    'term "Summer" 2027-04-15 to 2027-07-14\n  week ordinary\nexceptions\n  public holidays of GB-ENG silent',
 )  # fmt: skip
 CLOSURES_UNREADABLE = Code(
     "N382", "closures-unreadable", "error",
@@ -37,7 +37,7 @@ NO_DAY_IN_TERM = Code(
     "Days from outside that fall in no term are simply not used. If none of them falls in a term, the line does "
     "nothing, and the region or the file is probably another than was meant.",
     "exceptions\n  public holidays of GB-ENG silent",
-    'term "Summer" 2027-04-13 to 2027-07-20\n  week ordinary\nexceptions\n  public holidays of GB-ENG silent',
+    'term "Summer" 2027-04-15 to 2027-07-14\n  week ordinary\nexceptions\n  public holidays of GB-ENG silent',
 )  # fmt: skip
 
 CODES = (UNKNOWN_REGION, CLOSURES_UNREADABLE, NOT_A_CALENDAR, ENTRY_REFUSED, NO_DAY_IN_TERM)
@@ -113,10 +113,13 @@ def unknown_region(span: Span, region: str, near: Sequence[str]) -> Diagnostic:
     )
 
 
-def closures_unreadable(span: Span, file: str, reason: str) -> Diagnostic:
-    """Say that the file of a `days in` line cannot be read at all."""
+def closures_unreadable(span: Span, file: str, reason: str, way_out: str | None = None) -> Diagnostic:
+    """Say that the file of a `days in` line cannot be read, and what to do where that is not to name another."""
     why = "Without the file it is not known which days are closed, and they would ring."
-    return complain(CLOSURES_UNREADABLE, f'cannot read "{file}": {reason}', (span, "named here"), why)
+    offers = sketch(way_out or "a path from the folder of the programme, such as days/closed.ics")
+    return complain(
+        CLOSURES_UNREADABLE, f'cannot read "{file}": {reason}', (span, "named here"), why, offers=offers
+    )
 
 
 def closure_problems(span: Span, file: str, problems: Iterable[Problem]) -> tuple[Diagnostic, ...]:

@@ -7,7 +7,7 @@ from typing import Literal
 from chime.clock import week_start
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node
-from chime.programme import block_faults as faults
+from chime.programme import pattern_faults as faults
 from chime.programme.model import (
     Cycle,
     CyclePattern,
@@ -15,6 +15,7 @@ from chime.programme.model import (
     Pattern,
     RotatingWeeks,
     Term,
+    UnknownPattern,
     Week,
     WeekPattern,
 )
@@ -32,18 +33,13 @@ DayNames = tuple[DayChoice, ...]
 
 
 def build_weeks(names: Names, faults_: Faults) -> tuple[Week, ...]:
-    """Return the weeks that answer every weekday once, in the order of their names."""
-    found = []
-    for declared in names.declared("week"):
-        days = _week_days(declared, names, faults_)
-        if days is not None:
-            found.append(Week(declared.name, days, declared.span))
-    return tuple(found)
+    """Return the weeks in the order of their names; a weekday that a fault leaves open is a silent one."""
+    declared = names.declared("week")
+    return tuple(Week(each.name, _week_days(each, names, faults_), each.span) for each in declared)
 
 
-def _week_days(declared: Declared, names: Names, faults_: Faults) -> DayNames | None:
+def _week_days(declared: Declared, names: Names, faults_: Faults) -> DayNames:
     answers: dict[int, DayChoice] = {}
-    is_known = not declared.block.unread
     for line in declared.block.lines:
         choice = _day_choice(line, names)
         listed = line.node("weekdays")
@@ -53,13 +49,11 @@ def _week_days(declared: Declared, names: Names, faults_: Faults) -> DayNames | 
                 faults_.append(faults.weekday_twice(span, weekday, answers[weekday].span))
             else:
                 answers[weekday] = choice or DayChoice(None, line.span)
-        is_known = is_known and choice is not None
     missing = [n for n in range(7) if n not in answers]
-    if missing and not declared.block.unread:
+    if missing and declared.block.is_certain:
         faults_.append(faults.weekdays_unanswered(declared.span, declared.name, missing))
-    if missing or not is_known:
-        return None
-    return tuple(answers[n] for n in range(7))
+    unknown = DayChoice(None, declared.span)
+    return tuple(answers.get(n, unknown) for n in range(7))
 
 
 def _day_choice(line: Node, names: Names) -> DayChoice | None:
@@ -72,7 +66,10 @@ def _day_choice(line: Node, names: Names) -> DayChoice | None:
 
 
 def build_cycles(names: Names, faults_: Faults) -> tuple[Cycle, ...]:
-    """Return the cycles whose days run from 1 without a gap, in the order of their names."""
+    """Return the cycles whose days run from 1 without a gap, in the order of their names.
+
+    A day that a fault leaves open is a silent one.
+    """
     found = []
     for declared in names.declared("cycle"):
         header = declared.block.header
@@ -102,17 +99,16 @@ def _cycle_days(declared: Declared, names: Names, faults_: Faults) -> DayNames |
     missing = [n for n in range(1, max(spans, default=1) + 1) if n not in spans]
     if missing and is_known:
         faults_.append(faults.cycle_days_missing(declared.span, declared.name, missing))
-    days = [answers.get(n) for n in range(1, len(spans) + 1)]
-    if missing or not is_known or None in days:
+    if missing or not is_known:
         return None
-    return tuple(day for day in days if day is not None)
+    return tuple(answers[n] or DayChoice(None, spans[n]) for n in range(1, len(spans) + 1))
 
 
 class _TermReader:
     def __init__(self, names: Names, cycles: tuple[Cycle, ...], faults_: Faults) -> None:
         self.names, self.faults = names, faults_
         self.cycles = {cycle.name: cycle for cycle in cycles}
-        self.weeks = [d.name for d in names.declared("week")]
+        self.weeks = [d.name for d in names.declared("week") if not d.is_twin]
 
     def term(self, declared: Declared) -> Term | None:
         header = declared.block.header
@@ -127,7 +123,7 @@ class _TermReader:
         if (last - first).days >= LONGEST_TERM:
             self.faults.append(faults.term_too_long(header.span, (last - first).days + 1, LONGEST_TERM))
             return None
-        return None if pattern is None else Term(declared.name, first, last, pattern, declared.span)
+        return Term(declared.name, first, last, pattern or UnknownPattern(declared.span), declared.span)
 
     def _pattern(self, declared: Declared, first: date | None) -> Pattern | None:
         lines = declared.block.lines
@@ -140,7 +136,8 @@ class _TermReader:
         if len(self.weeks) == 1:
             self.names.used.add(("week", self.weeks[0]))
             return WeekPattern(self.weeks[0], declared.span)
-        if self.names.is_whole:
+        # A week block that could not be read may be the only one.
+        if self.names.is_whole and self.names.blocks["week"] == len(self.names.declared("week")):
             self.faults.append(faults.no_pattern(declared.span, self.weeks))
         return None
 
@@ -153,7 +150,7 @@ class _TermReader:
         return self._term_cycle(line, first)
 
     def _term_weeks(self, line: Node, first: date | None) -> Pattern | None:
-        """`weeks a, b from 2026-09-07 counting school weeks`."""
+        """`weeks a, b from 2026-09-03 counting school weeks`."""
         weeks = [self.names.resolve("week", node) for node in line.nodes("name")]
         written = line.node("date")
         assert written is not None
@@ -167,7 +164,7 @@ class _TermReader:
         return RotatingWeeks(known, anchor, line.node("every_week") is not None, line.span)
 
     def _term_cycle(self, line: Node, first: date | None) -> Pattern | None:
-        """`cycle three from 2027-04-13 at day 2 slip`."""
+        """`cycle three from 2027-04-15 at day 2 slip`."""
         name = self.names.resolve("cycle", next(line.nodes("name")))
         written = line.node("date")
         assert written is not None
@@ -195,9 +192,12 @@ def _first_of(cycle: Cycle, day: date) -> date:
 def build_terms(names: Names, cycles: tuple[Cycle, ...], faults_: Faults) -> tuple[Term, ...]:
     """Return the terms in the order of their dates; no two may share a date."""
     reader = _TermReader(names, cycles, faults_)
-    found = [reader.term(declared) for declared in names.declared("term")]
+    declared = names.declared("term")
+    found = [reader.term(each) for each in declared]
     terms = sorted((term for term in found if term is not None), key=lambda term: term.first)
-    for before, after in pairwise(terms):
+    # A term said twice is complained of by its name, and usually has its dates twice too.
+    twins = {each.name for each in declared if each.is_twin}
+    for before, after in pairwise(term for term in terms if term.label not in twins):
         if after.first <= before.last:
             faults_.append(faults.terms_overlap(after.span, before.span, after.first, before.last))
     if terms and (terms[-1].last - terms[0].first).days >= LONGEST_PROGRAMME:

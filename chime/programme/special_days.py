@@ -2,11 +2,13 @@
 
 import posixpath
 from datetime import date
+from typing import Literal
 
 from chime.diagnostics import Diagnostic, Span
 from chime.file_access import ReadFile, Unreadable
 from chime.parsing.tree import Block, Node
-from chime.programme import block_faults as faults
+from chime.programme import pattern_faults
+from chime.programme import special_day_faults as faults
 from chime.programme.model import (
     Add,
     AsUsual,
@@ -36,6 +38,8 @@ class _SpecialDaysReader:
         self.names, self.terms, self.place, self.read_file = names, terms, place, read_file
         self.faults = faults_
         self.labels: frozenset[str] = frozenset()
+        # A date outside the terms that could be read may lie in one that could not.
+        self.terms_are_known = names.is_whole and len(terms) == names.blocks["term"]
 
     # ----------------------------------------------------------------- when
 
@@ -56,22 +60,23 @@ class _SpecialDaysReader:
         day = date_of(node, self.faults)
         if day is None or not self.terms:
             return None
-        if not any(term.first <= day <= term.last for term in self.terms):
+        if any(term.first <= day <= term.last for term in self.terms):
+            return day
+        if self.terms_are_known:
             self.faults.append(faults.date_outside_terms(node.span, day, self.terms))
-            return None
-        return day
+        return None
 
     def _ends(self, node: Node) -> tuple[date, date] | None:
         first, last = (self._date_in_term(end) for end in node.nodes("date"))
         if first is None or last is None:
             return None
         if last < first:
-            self.faults.append(faults.dates_backwards(node.span, first, last))
+            self.faults.append(pattern_faults.dates_backwards(node.span, first, last))
             return None
         return first, last
 
     def _on_every(self, node: Node) -> When | None:
-        """`every Wed from 2026-11-04 to 2026-11-25`."""
+        """`every Tue from 2026-11-10 to 2026-12-01`."""
         ends = self._ends(node)
         if ends is None:
             return None
@@ -93,7 +98,7 @@ class _SpecialDaysReader:
         if not self.terms:
             return None
         days = public_days.public_days(word.text, self.terms[0].first, self.terms[-1].last)
-        if not self._any_in_a_term(days):
+        if not self._could_meet_a_term(days):
             self.faults.append(outside_faults.no_day_in_term(node.span, f"public holiday of {word.text}"))
         return Holidays(word.text, days)
 
@@ -108,18 +113,19 @@ class _SpecialDaysReader:
         if not (path.startswith("../") or path == ".." or posixpath.isabs(path)):
             content = self.read_file(path)  # type: ignore[assignment]
         if isinstance(content, Unreadable):
-            self.faults.append(outside_faults.closures_unreadable(span, written, content.reason))
+            self.faults.append(outside_faults.closures_unreadable(span, written, *content))
             return None
         if not self.terms:
             return None
         found = closures.read_closures(content, self.terms[0].first, self.terms[-1].last)
         self.faults += outside_faults.closure_problems(span, written, found.problems)
-        if not found.problems and not self._any_in_a_term(found.days):
+        if not found.problems and not self._could_meet_a_term(found.days):
             self.faults.append(outside_faults.no_day_in_term(span, f'day in "{written}"'))
         return ImportedDays(written, found.days)
 
-    def _any_in_a_term(self, days: tuple[tuple[date, str], ...]) -> bool:
-        return any(term.first <= day <= term.last for day, _ in days for term in self.terms)
+    def _could_meet_a_term(self, days: tuple[tuple[date, str], ...]) -> bool:
+        is_met = any(term.first <= day <= term.last for day, _ in days for term in self.terms)
+        return is_met or not self.terms_are_known
 
     # ----------------------------------------------------------------- what
 
@@ -140,7 +146,7 @@ class _SpecialDaysReader:
         return None if change is None else change._replace(span=line)
 
     def _silence(self, node: Node) -> Special | None:
-        """`silent`, `silent in main 09:00 - 12:30`."""
+        """`silent`, `silent in main 09:20 - 11:45`."""
         if node.node("where") is None:
             return Replace(None, instead=False)
         where = read_where(node, self.names, self.faults)
@@ -153,7 +159,7 @@ class _SpecialDaysReader:
         return Silence(zones, window)
 
     def _add(self, node: Node) -> Special | None:
-        """`add 11:00, 11:02 lesson in everywhere`."""
+        """`add 10:30, 10:35 lesson in everywhere`."""
         listed = node.node("times")
         place = node.node("in_zones", "everywhere")
         assert listed is not None
@@ -169,12 +175,27 @@ class _SpecialDaysReader:
         parts = list(node.nodes())
         when, special = self.when(parts[0]), self.special(parts[1], node.span)
         reason = label_of(node)
-        if parts[1].rule == "drop_line" and reason in self.labels and parts[1].node("what_label") is None:
-            self.faults.append(faults.reason_is_label(node.words("STRING")[-1].span, reason or ""))
+        word = _could_want_a_label(parts[1])
+        if word is not None and reason is not None and self._names_a_ring(reason):
+            self.faults.append(faults.reason_is_label(node.words("STRING")[-1].span, reason, word))
             return None
         if when is None or special is None:
             return None
         return SpecialDays(when, special, reason, node.span)
+
+    def _names_a_ring(self, reason: str) -> bool:
+        """Say whether a reason is a label: of a ring, a period or a pause, or of one of its two ends."""
+        whole = reason.removesuffix(" starts").removesuffix(" ends")
+        return reason in self.labels or (whole != reason and whole.removeprefix("Period ") in self.labels)
+
+
+def _could_want_a_label(special: Node) -> Literal["drop", "shift", "silent"] | None:
+    """Return the word of a line whose reason could be read as the label of what it acts on."""
+    if special.rule == "drop_line" and special.node("what_label") is None:
+        return "drop"
+    if special.rule == "silence" and special.node("where") is not None:
+        return "silent"
+    return "shift" if special.rule == "shift_line" else None
 
 
 def build_special_days(

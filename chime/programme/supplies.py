@@ -3,7 +3,7 @@
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
 from chime.programme import block_faults, value_faults
-from chime.programme import machine_faults as faults
+from chime.programme import wiring_faults as faults
 from chime.programme.equipment import BaseUnit, Bells, Cable, ClocksLoad, Line, Supply, Value
 from chime.programme.machine_values import unit_of, value_in
 from chime.programme.names import Declared, Names
@@ -16,7 +16,7 @@ THINNEST_AWG = 40
 
 
 def build_supply(declared: Declared, _names: Names, faults_: Faults) -> Supply | None:
-    """`supply bell-supply 24 V 5 A short-time 6 A for 10 s`; None where a fault leaves it unknown."""
+    """`supply bell-supply 12 V 8 A short-time 9 A for 15 s`; None where a fault leaves it unknown."""
     header = declared.block.header
     assert header is not None
     quantities = list(header.nodes("quantity"))
@@ -56,20 +56,20 @@ def build_line(declared: Declared, names: Names, faults_: Faults) -> Line | None
 
 
 def read_bells(node: Node, names: Names, faults_: Faults) -> Bells | None:
-    """`bells 4 at 350 mA each fed by bell-supply`, `bells 4 at 68 ohm each`."""
+    """`bells 3 at 420 mA each fed by bell-supply`, `bells 3 at 75 ohm each`."""
     count, each = _loads(node, faults_)
     supply = _fed_by(node, names)
     return None if count is None or each is None else Bells(count, each, supply, node.span)
 
 
 def clocks_load_line(node: Node, faults_: Faults) -> ClocksLoad | None:
-    """`clocks 36 at 20 mA each`, `clocks 36 at 1200 ohm each`."""
+    """`clocks 22 at 12 mA each`, `clocks 22 at 1500 ohm each`."""
     count, each = _loads(node, faults_)
     return None if count is None or each is None else ClocksLoad(count, each, node.span)
 
 
 def read_cable(node: Node, faults_: Faults) -> Cable | None:
-    """`cable 1.5 mm2, bells at 40, 90, 120 m`, `cable AWG 14, every 5 m`."""
+    """`cable 2.5 mm2, bells at 25, 60, 105 m`, `cable AWG 16, every 8 m`."""
     size = node.node("cross_section", "wire_gauge")
     run = node.node("taps_at", "taps_every")
     assert size is not None

@@ -1,9 +1,11 @@
 """Timetables as written: periods, pauses, rings and the changes to what `like` takes over."""
 
+from collections.abc import Iterator, Mapping
+
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
-from chime.programme import block_faults as faults
-from chime.programme import value_faults
+from chime.programme import block_faults, value_faults
+from chime.programme import timetable_faults as faults
 from chime.programme.model import (
     Change,
     Drop,
@@ -43,6 +45,7 @@ class _Heading:
         self.declared = {d.name: d for d in names.declared("timetable")}
         self.like: dict[str, str | None] = {}
         self.own_zones: dict[str, Zones | None] = {}
+        self.known_zones: dict[str, Zones | None] = {}
         for name, declared in self.declared.items():
             self._read(name, declared, names)
         self._cut_circles(faults_)
@@ -53,26 +56,46 @@ class _Heading:
         bases = list(header.nodes("name"))[1:]
         self.like[name] = names.resolve("timetable", bases[0]) if bases else None
         zones = header.node("in_zones", "everywhere")
-        self.own_zones[name] = names.zones_in(zones) if zones else None
+        # Where the base is not known its zones are not either, and no line is asked for them.
+        unsaid = () if bases and self.like[name] is None else None
+        self.own_zones[name] = names.zones_in(zones) if zones else unsaid
 
     def _cut_circles(self, faults_: Faults) -> None:
-        for name in sorted(self.like):
-            chain = [name]
-            while (base := self.like[chain[-1]]) is not None and base not in chain:
-                chain.append(base)
-            if base == name:
-                span = self.declared[name].span
-                others = [self.declared[member].span for member in chain[1:]]
-                faults_.append(faults.like_circle(span, (*chain, base), others))
-                for member in chain:
-                    self.like[member] = None
+        for circle in _circles(self.like):
+            span, *others = (self.declared[member].span for member in circle)
+            faults_.append(faults.like_circle(span, (*circle, circle[0]), others))
+            for member in circle:
+                self.like[member] = None
+                self.own_zones[member] = self.own_zones[member] or ()
 
     def zones(self, name: str) -> Zones | None:
-        """Return the zones of lines that name none: the timetable's own, else its base's."""
-        own, base = self.own_zones[name], self.like[name]
-        if own is not None or base is None:
-            return own
-        return self.zones(base)
+        """Return where lines ring that do not say it: in the timetable's own zones, else its base's."""
+        chain = [name]
+        while chain[-1] not in self.known_zones:
+            own, base = self.own_zones[chain[-1]], self.like[chain[-1]]
+            if own is not None or base is None:
+                self.known_zones[chain[-1]] = own
+            else:
+                chain.append(base)
+        found = self.known_zones[chain[-1]]
+        self.known_zones.update(dict.fromkeys(chain, found))
+        return found
+
+
+def _circles(like: Mapping[str, str | None]) -> Iterator[list[str]]:
+    """Yield the circles of names of which each leads to the next, each from its first name in order."""
+    walked_from: dict[str, str] = {}
+    for start in sorted(like):
+        walk: list[str] = []
+        name: str | None = start
+        while name is not None and name not in walked_from:
+            walked_from[name] = start
+            walk.append(name)
+            name = like[name]
+        if name is not None and walked_from[name] == start:
+            circle = walk[walk.index(name) :]
+            first = circle.index(min(circle))
+            yield circle[first:] + circle[:first]
 
 
 def build_timetables(names: Names, faults_: Faults) -> tuple[Timetable, ...]:
@@ -128,9 +151,9 @@ class _TimetableReader:
             self._change_line(line)
 
     def _each_period_line(self, line: Node) -> None:
-        """`each period start lesson, end lesson, warn short 2 min before start`."""
+        """`each period start lesson, end lesson, warn short 3 min before end`."""
         if self.each is not None:
-            self.faults.append(faults.line_twice(line.span, self.each.span, "each period"))
+            self.faults.append(block_faults.line_twice(line.span, self.each.span, "each period"))
             return
         edges: dict[str, str] = {}
         said: dict[str, Span] = {}
@@ -141,7 +164,7 @@ class _TimetableReader:
                 warning = self._warning(part, signal)
                 warnings += [warning] if warning else []
             elif part.rule in said:
-                self.faults.append(faults.part_twice(part.span, said[part.rule]))
+                self.faults.append(block_faults.part_twice(part.span, said[part.rule]))
             elif signal is not None:
                 edges[part.rule] = signal
             said.setdefault(part.rule, part.span)
@@ -171,7 +194,7 @@ class _TimetableReader:
         return self.zones
 
     def _period_line(self, line: Node, *, is_pause: bool) -> None:
-        """`period "1" 08:45 - 09:45 in main`, `pause "Lunch" 12:30 - 13:15 in main quiet`."""
+        """`period "1" 08:50 - 09:40 in main`, `pause "Lunch" 12:15 - 12:55 in main quiet`."""
         start, end = line.words("TIME")
         times, zones = range_of(start, end, self.faults), self._zones_of(line)
         if times is None or zones is None:
@@ -181,7 +204,7 @@ class _TimetableReader:
         self.periods.append(Period(label, *times, zones, is_pause, is_quiet, line.span))
 
     def _periods_line(self, line: Node) -> None:
-        """`periods 2 to 4 of 50 min from 09:50 passing 5 min in main`."""
+        """`periods 2 to 5 of 45 min from 09:45 passing 6 min in main`."""
         numbers = [whole_of(w, self.faults, 0, 999) for w in line.words("NUMBER")]
         length = seconds_of(next(line.nodes("quantity")), self.faults)
         start = time_of(line.word("TIME"), self.faults)
@@ -203,7 +226,7 @@ class _TimetableReader:
             self.periods.append(Period(str(number), begins, begins + length, zones, False, False, line.span))
 
     def _ring_line(self, line: Node) -> None:
-        """`ring 08:35, 08:40 short in yard "Line up"`."""
+        """`ring 08:38, 08:46 short in yard "Line up"`."""
         listed = line.node("times")
         assert listed is not None
         times = times_of(listed, self.faults)
@@ -214,9 +237,9 @@ class _TimetableReader:
         self.rings.append(RingLine(times, signal, zones, label_of(line), line.span))
 
     def _must_end_line(self, line: Node) -> None:
-        """`must end 15:05`."""
+        """`must end 14:50`."""
         if self.must_end is not None:
-            self.faults.append(faults.line_twice(line.span, self.must_end[1], "must end"))
+            self.faults.append(block_faults.line_twice(line.span, self.must_end[1], "must end"))
             return
         at = time_of(line.word("TIME"), self.faults)
         self.must_end = None if at is None else (at, line.span)
@@ -237,7 +260,7 @@ def read_change(line: Node, names: Names, faults_: Faults) -> Change | None:
 
 
 def drop_line(line: Node, names: Names, faults_: Faults) -> Drop | None:
-    """`drop "4" in main from 12:00`, `drop 08:40, 08:45 in junior`, `drop from 12:30`."""
+    """`drop "5" in main from 11:40`, `drop 08:38, 08:46 in yard`, `drop from 12:10`."""
     label: str | None = None
     times: tuple[int, ...] = ()
     what = line.node("what_label", "what_times")
@@ -254,7 +277,7 @@ def drop_line(line: Node, names: Names, faults_: Faults) -> Drop | None:
 
 
 def shift_line(line: Node, names: Names, faults_: Faults) -> Shift | None:
-    """`shift +10 min from 09:00 until 12:00 in main`."""
+    """`shift +20 min from 09:30 until 11:40 in main`."""
     signed = line.node("signed")
     assert signed is not None
     seconds, where = seconds_of(signed, faults_), read_where(line, names, faults_)
@@ -262,7 +285,7 @@ def shift_line(line: Node, names: Names, faults_: Faults) -> Shift | None:
 
 
 def move_line(line: Node, names: Names, faults_: Faults) -> Move | None:
-    """`move "3" to 11:20 - 12:00`, `move 10:45 to 10:50 in main`."""
+    """`move "3" to 10:55 - 11:25`, `move 10:35 to 10:42 in main`."""
     words: list[Word] = list(line.words("STRING", "TIME"))
     what, to = words[0], words[1:]
     own = line.node("in_zones", "everywhere")

@@ -3,7 +3,7 @@
 import re
 from datetime import date
 
-from chime.clock import WEEKDAYS, weekday_of, write_time
+from chime.clock import DAY, WEEKDAYS, weekday_of, write_time
 from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
 from chime.diagnostics.complain import complain, sketch, write_instead
 
@@ -53,21 +53,21 @@ OUT_OF_RANGE = Code(
 END_BEFORE_START = Code(
     "N308", "end-before-start", "error",
     "An end written before its start is read as next morning, but only up to 16 hours later: 22:00 - 06:00 is a "
-    "night, 09:00 - 08:50 is a slip. A longer stretch writes its end past 24:00.",
-    'timetable normal in main\n  each period start lesson\n  period "Roll" 09:00 - 08:50',
-    'timetable normal in main\n  each period start lesson\n  period "Roll" 08:50 - 09:00',
+    "night, 08:55 - 08:35 is a slip. A longer stretch writes its end past 24:00.",
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 08:55 - 08:35',
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 08:35 - 08:55',
 )  # fmt: skip
 EQUAL_TIMES = Code(
     "N309", "equal-times", "error",
     "A range needs two different times. A whole day and night writes its end past 24:00.",
-    'timetable normal in main\n  each period start lesson\n  period "Roll" 09:00 - 09:00',
-    'timetable normal in main\n  each period start lesson\n  period "Roll" 09:00 - 09:10',
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 08:35 - 08:35',
+    'timetable normal in main\n  each period start lesson\n  period "Roll" 08:35 - 08:55',
 )  # fmt: skip
 NOT_WHOLE_SECONDS = Code(
     "N310", "not-whole-seconds", "error",
     "Times of day are kept in whole seconds, so what is added to them is whole seconds too.",
-    "exceptions\n  2026-09-15 shift +1500 ms",
-    "exceptions\n  2026-09-15 shift +15 min",
+    "exceptions\n  2026-10-13 shift +1500 ms",
+    "exceptions\n  2026-10-13 shift +20 min",
 )  # fmt: skip
 ZERO = Code(
     "N311", "zero", "error",
@@ -94,11 +94,17 @@ DATE_OUT_OF_REACH = Code(
     'exceptions\n  0206-09-30 silent "Inset day"',
     'exceptions\n  2026-09-30 silent "Inset day"',
 )  # fmt: skip
+BELL_TOO_LONG = Code(
+    "N315", "bell-too-long", "error",
+    "A bell sounds for some seconds. One that would sound for more than an hour is a slip, most often in the unit.",
+    "signal lesson 6 h within 2 s",
+    "signal lesson 6 s within 2 s",
+)  # fmt: skip
 
 CODES = (
     NO_SUCH_TIME, NO_SUCH_DATE, WRONG_WEEKDAY, WRONG_UNIT, TOO_FINE, NOT_WHOLE, OUT_OF_RANGE, END_BEFORE_START,
     EQUAL_TIMES, NOT_WHOLE_SECONDS, ZERO, TIME_TWICE, SAME_WEEKDAY,
-    DATE_OUT_OF_REACH,
+    DATE_OUT_OF_REACH, BELL_TOO_LONG,
 )  # fmt: skip
 
 
@@ -114,7 +120,7 @@ def no_such_time(span: Span) -> Diagnostic:
 def no_such_date(span: Span) -> Diagnostic:
     """Say that a date does not exist."""
     why = (
-        "A date is year, month, day: 2026-09-07 is the seventh of September 2026. "
+        "A date is year, month, day: 2026-11-05 is the fifth of November 2026. "
         "No other date is taken for it, for the bells would be changed on the wrong day."
     )
     return complain(NO_SUCH_DATE, f"there is no date {span.text}", (span, "no such date"), why)
@@ -124,6 +130,15 @@ def date_out_of_reach(span: Span) -> Diagnostic:
     """Say that a date lies where no zone data reach."""
     why = "Dates run from 1970 to 2999: before that the zone data do not hold, and nobody plans further."
     return complain(DATE_OUT_OF_REACH, f"{span.text} is out of reach", (span, "which year?"), why)
+
+
+def bell_too_long(span: Span) -> Diagnostic:
+    """Say that a bell cannot be meant to sound for so long."""
+    return complain(
+        BELL_TOO_LONG, f"{span.text} is too long for a bell", (span, "more than 1 h"),
+        "A bell sounds for some seconds, and for more than 1 h never: it could not be told from an alarm that nobody stops.",
+        offers=sketch("a length in seconds, such as 6 s"),
+    )  # fmt: skip
 
 
 def wrong_weekday(span: Span, day: date) -> Diagnostic:
@@ -170,27 +185,38 @@ def out_of_range(span: Span, least: str, most: str) -> Diagnostic:
     return complain(OUT_OF_RANGE, headline, (span, "out of range"), why)
 
 
-def end_before_start(span: Span, start: int, end: str) -> Diagnostic:
-    """Say that a range ends before it starts, and more than 16 hours later if next morning."""
+def end_before_start(span: Span, start: int, later: str | None) -> Diagnostic:
+    """Say that a range ends before it starts; `later` is its end if next day is meant, None past 47:59."""
+    why = (
+        "A range that ends earlier than it begins goes on into the next morning, for 16 hours at most. A longer one is nearly "
+        "always a slip, and would change the bells of a whole night."
+        if later is not None
+        else "Times of day run to 47:59, so this start leaves no next morning for the end."
+    )
+    meant = (
+        f"if next day is really meant, write the end as {later}"
+        if later is not None
+        else f"an end after {write_time(start)}, 47:59 at the latest"
+    )
     return complain(
         END_BEFORE_START,
         f"this ends before it starts at {write_time(start)}",
         (span, "before its start"),
-        "An end before its start is next morning, but only up to 16 hours later: a longer stretch is nearly always a slip, "
-        "and would change the bells of a whole night.",
-        offers=sketch(f"if next day is really meant, write the end as {end}"),
+        why,
+        offers=sketch(meant),
     )
 
 
 def equal_times(span: Span, at: int) -> Diagnostic:
     """Say that a range has no length."""
     why = "It starts and ends at the same time: it could hold nothing, or a whole day and night."
+    meant = (
+        f"if a day and a night are meant, write the end as {write_time(at + DAY)}"
+        if at < DAY
+        else f"an end after {write_time(at)}, 47:59 at the latest"
+    )
     return complain(
-        EQUAL_TIMES,
-        f"both times are {write_time(at)}",
-        (span, "two equal times"),
-        why,
-        offers=sketch(f"if a day and a night are meant, write the end as {write_time(at + 86_400)}"),
+        EQUAL_TIMES, f"both times are {write_time(at)}", (span, "two equal times"), why, offers=sketch(meant)
     )
 
 

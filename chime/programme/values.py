@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from chime.clock import WEEKDAYS, read_time, write_time
+from chime.clock import DAY, WEEKDAYS, read_time, write_time
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
 from chime.programme import value_faults as faults
@@ -43,6 +43,9 @@ KINDS: dict[BaseUnit, str] = {
 
 FIRST_YEAR, LAST_YEAR = 1970, 2999
 """The years for which the zone data hold, and beyond which nobody plans."""
+
+LONGEST_BELL_MS = 3_600_000
+"""The longest a bell may be said to sound, one hour: common practice, no published source."""
 
 LONGEST_OVERNIGHT = 16 * 3600
 """Seconds by which an end written before its start may lie on the next morning."""
@@ -171,6 +174,15 @@ def milliseconds_of(node: Node, faults_: Faults, *, zero: bool = False) -> int |
     return milliseconds
 
 
+def bell_length_of(node: Node, faults_: Faults) -> int | None:
+    """Return how long a bell sounds, in whole milliseconds; None with a fault, also if that is too long."""
+    milliseconds = milliseconds_of(node, faults_)
+    if milliseconds is not None and milliseconds > LONGEST_BELL_MS:
+        faults_.append(faults.bell_too_long(node.span))
+        return None
+    return milliseconds
+
+
 def _unit(node: Node) -> str:
     unit = node.node("unit")
     assert unit is not None
@@ -194,7 +206,7 @@ def _amount(number: Word, unit: str, span: Span, base: BaseUnit, faults_: Faults
 
 
 def range_of(start: Word, end: Word, faults_: Faults) -> tuple[int, int] | None:
-    """Return a range of times; an end before its start is next morning, 16 hours later at most."""
+    """Return a range of times; one that ends before it begins lasts into next morning, 16 hours at most."""
     first, last = time_of(start, faults_), time_of(end, faults_)
     if first is None or last is None:
         return None
@@ -203,9 +215,10 @@ def range_of(start: Word, end: Word, faults_: Faults) -> tuple[int, int] | None:
         faults_.append(faults.equal_times(span, first))
         return None
     if last < first:
-        last += 86_400
-        if last <= first or last - first > LONGEST_OVERNIGHT:
-            faults_.append(faults.end_before_start(end.span, first, write_time(last)))
+        last += DAY
+        if last >= 2 * DAY or not first < last <= first + LONGEST_OVERNIGHT:
+            later = write_time(last) if first < last < 2 * DAY else None
+            faults_.append(faults.end_before_start(end.span, first, later))
             return None
     return first, last
 

@@ -2,12 +2,13 @@
 
 from typing import NamedTuple
 
-from chime.diagnostics import Diagnostic, is_error
-from chime.programme.model import Programme
+from chime.diagnostics import Diagnostic
+from chime.programme.model import SURE, Programme, Unsure
 from chime.rings.advice import advise
 from chime.rings.coverage import cover
 from chime.rings.days import work_out_days
 from chime.rings.expand import expand
+from chime.rings.long_sounds import long_signals
 from chime.rings.model import RingCalendar
 from chime.rings.timetables import work_out
 
@@ -15,21 +16,28 @@ __all__ = ["Rung", "ring"]
 
 
 class Rung(NamedTuple):
-    """The calendar of rings (None where the timetables have errors) and what was wrong."""
+    """The calendar of rings (None where something is not certain) and what was wrong."""
 
     calendar: RingCalendar | None
     diagnostics: tuple[Diagnostic, ...]
 
 
-def ring(programme: Programme) -> Rung:
-    """Work out every ring of a programme without errors."""
-    shapes, faults = work_out(programme)
-    if is_error(faults) or not programme.terms:
-        return Rung(None, faults)
-    days = work_out_days(programme, shapes, cover(programme))
-    expanded = expand(programme, days)
-    found = (*faults, *days.diagnostics, *expanded.diagnostics, *advise(programme, shapes, days))
+def ring(programme: Programme, unsure: Unsure = SURE) -> Rung:
+    """Work out every ring of a programme; of one with errors all that is certain, for its faults.
+
+    A timetable that is at fault leaves only the days open on which it runs.
+    """
+    shapes, faults, faulty = work_out(programme, unsure)
+    if faulty:
+        unsure = unsure._replace(timetables=unsure.timetables | faulty)
+    if not programme.terms:
+        return Rung(None, (*faults, *long_signals(programme, unsure)))
+    coverage = cover(programme, unsure)
+    days = work_out_days(programme, shapes, coverage)
+    expanded = expand(programme, days, unsure)
+    advice = advise(programme, shapes, coverage, days, expanded)
+    found = (*faults, *days.diagnostics, *expanded.diagnostics, *advice)
     calendar = RingCalendar(
         days.days, days.programmes, expanded.rings, expanded.silenced, expanded.removed, days.passed_by
     )
-    return Rung(calendar, found)
+    return Rung(calendar if unsure is SURE else None, found)

@@ -8,12 +8,12 @@ found is returned beside the marks, for an exception over many dates is judged o
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
-from chime.diagnostics import Diagnostic
+from chime.diagnostics import Diagnostic, Span
 from chime.programme.model import Change, Drop, EachPeriod, Move, Shift, Window
 from chime.rings import change_faults as faults
-from chime.rings.shapes import Mark, Shape, makes_rings, reading, warnings_of
+from chime.rings.shapes import Mark, Shape, makes_rings, reading, warning_reading, warnings_of
 
-Kind = Literal["changed", "nothing", "no label"]
+Kind = Literal["changed", "as before", "nothing", "no label"]
 Zones = tuple[str, ...] | None
 
 LATEST = 2 * 86_400
@@ -31,11 +31,14 @@ class Found(NamedTuple):
     """What a change found on one day.
 
     `missed` are the clock times it names at which nothing rings, or only a warning: then the mark
-    that the warning belongs to stands beside the time.
+    that the warning belongs to stands beside the time. `warned` is the owner of a warning named by its
+    label, and `gone` the `drop` that left nothing of what a `move` names.
     """
 
     kind: Kind
     missed: tuple[tuple[int, Mark | None], ...] = ()
+    warned: Mark | None = None
+    gone: Span | None = None
 
 
 class Taken(NamedTuple):
@@ -47,12 +50,16 @@ class Taken(NamedTuple):
 
 
 class Changed(NamedTuple):
-    """The changed shape, what each change found (in the order given), and what was wrong."""
+    """The changed shape, what each change found (in the order given), and what was wrong.
+
+    `unsettled` are the periods, each with its zone, of which a fault left a time open.
+    """
 
     shape: Shape
     found: tuple[Found, ...]
     diagnostics: tuple[Diagnostic, ...]
     taken: tuple[Taken, ...]
+    unsettled: frozenset[tuple[int, str]]
 
 
 class _Changer:
@@ -65,6 +72,8 @@ class _Changer:
         self.dropped: dict[int, Ordered] = {}
         self.shifted: dict[int, Ordered] = {}
         self.moved: dict[int, tuple[int, Ordered]] = {}
+        self.clashes: dict[tuple[Change, Change], list[Mark]] = {}
+        self.too_far: dict[Span, list[Mark]] = {}
 
     def run(self, changes: Sequence[Ordered]) -> Changed:
         found: dict[int, Found] = {}
@@ -73,9 +82,14 @@ class _Changer:
                 if isinstance(ordered.change, kind):
                     found[place] = note(ordered)
         written = {n: self._written(n) for n in range(len(self.marks)) if n not in self.dropped}
+        self._note_lone(written)
         in_order = tuple(found[place] for place in range(len(changes)))
         shape = Shape(tuple(written.values()), self.each)
-        return Changed(shape, in_order, tuple(self.faults), tuple(self._taken(written)))
+        self.faults += [faults.changed_twice(one, other, hit) for (one, other), hit in self.clashes.items()]
+        self.faults += [faults.out_of_the_day(span, hit) for span, hit in self.too_far.items()]
+        open_ = [m for hit in (*self.clashes.values(), *self.too_far.values()) for m in hit]
+        unsettled = frozenset(_stretch(mark) for mark in open_)
+        return Changed(shape, in_order, tuple(self.faults), tuple(self._taken(written)), unsettled)
 
     # ---------------------------------------------------------------- noting
 
@@ -83,13 +97,20 @@ class _Changer:
         change = ordered.change
         assert isinstance(change, Drop)
         if change.label is not None and not any(has_label(m, change.label) for m in self.marks):
-            return Found("no label")
+            return Found("no label", warned=self._warned(change.label))
         hit = [n for n, mark in enumerate(self.marks) if _hits(mark, change)]
         for place in hit:
             self.dropped.setdefault(place, ordered)
         ringing = {self.marks[n].at for n in hit if makes_rings(self.marks[n], self.each)}
         missed = tuple((t, self._owner(t, change.zones)) for t in change.times if t not in ringing)
-        return Found("changed" if ringing else "nothing", missed)
+        is_found = ringing or (not change.times and self._takes_a_pause(hit))
+        return Found("changed" if is_found else "nothing", missed)
+
+    def _takes_a_pause(self, hit: list[int]) -> bool:
+        """Say whether a quiet pause goes: it has no ring to lose, but the day may end with it."""
+        quiet = {_stretch(self.marks[n]) for n in hit if _is_quiet(self.marks[n])}
+        left = (mark for n, mark in enumerate(self.marks) if n not in self.dropped) if quiet else ()
+        return bool(quiet - {_stretch(mark) for mark in left})
 
     def _owner(self, at: int, zones: Zones) -> Mark | None:
         """Return the mark whose warning rings at a time, if one does."""
@@ -97,6 +118,13 @@ class _Changer:
             if zones is not None and mark.zone not in zones:
                 continue
             if any(mark.at - before == at for _, before in warnings_of(mark, self.each)):
+                return mark
+        return None
+
+    def _warned(self, label: str) -> Mark | None:
+        """Return the mark that has a warning of this label, if one has."""
+        for mark in self.marks:
+            if any(warning_reading(mark, before) == label for _, before in warnings_of(mark, self.each)):
                 return mark
         return None
 
@@ -109,7 +137,7 @@ class _Changer:
                 continue
             before = self.shifted.get(place)
             if before is not None:
-                self.faults.append(faults.two_shifts(change.span, before.change.span, mark))
+                self.clashes.setdefault((before.change, change), []).append(mark)
                 found = "changed"
                 continue
             self.shifted[place] = ordered
@@ -122,18 +150,20 @@ class _Changer:
         places = [n for n in range(len(self.marks)) if n not in self.dropped and self._is_moved(n, change)]
         if not places:
             return self._move_found_none(change)
-        problem = _not_one(change, [self.marks[n] for n in places])
+        problem = self._half_dropped(change, places) or _not_one(change, [self.marks[n] for n in places])
         if problem is not None:
             self.faults.append(problem)
             return Found("changed")
+        found: Kind = "as before"
         for place in places:
             mark = self.marks[place]
-            if place in self.moved:
-                self.faults.append(faults.two_moves(change.span, self.moved[place][1].change.span, mark))
-                continue
             to = change.end if change.end is not None and mark.kind == "end" else change.start
-            self.moved[place] = (to, ordered)
-        return Found("changed")
+            if place in self.moved:
+                self.clashes.setdefault((self.moved[place][1].change, change), []).append(mark)
+            else:
+                self.moved[place] = (to, ordered)
+            found = found if to == mark.at and place not in self.shifted else "changed"
+        return Found(found)
 
     def _is_moved(self, place: int, change: Move) -> bool:
         mark = self.marks[place]
@@ -144,10 +174,30 @@ class _Changer:
         return mark.at == change.at and makes_rings(mark, self.each)
 
     def _move_found_none(self, change: Move) -> Found:
+        gone = next((o.change.span for n, o in self.dropped.items() if self._is_moved(n, change)), None)
         if change.label is not None:
-            return Found("nothing" if any(has_label(m, change.label) for m in self.marks) else "no label")
+            if any(has_label(m, change.label) for m in self.marks):
+                return Found("nothing", gone=gone)
+            return Found("no label", warned=self._warned(change.label))
         assert change.at is not None
-        return Found("nothing", ((change.at, self._owner(change.at, change.zones)),))
+        return Found("nothing", ((change.at, self._owner(change.at, change.zones)),), gone=gone)
+
+    def _half_dropped(self, change: Move, places: list[int]) -> Diagnostic | None:
+        """Return the fault of a move of a whole period of which only one edge is left in some zone."""
+        edges = [self.marks[n] for n in places]
+        edges = [mark for mark in edges if mark.period is not None and mark.label == change.label]
+        gone = [(mark, line) for mark in edges if (line := self._other_edge_gone(mark)) is not None]
+        if not gone:
+            return None
+        whole = {mark.zone for mark in edges} - {mark.zone for mark, _ in gone}
+        return faults.half_dropped(change, *gone[0], sorted(whole))
+
+    def _other_edge_gone(self, mark: Mark) -> Span | None:
+        """Return the `drop` that took the other edge of a period away, here or in what was taken over."""
+        for place, ordered in self.dropped.items():
+            if _stretch(self.marks[place]) == _stretch(mark):
+                return ordered.change.span
+        return mark.lone
 
     # --------------------------------------------------------------- writing
 
@@ -163,10 +213,17 @@ class _Changer:
             return mark
         span = ordered.change.span
         if not 0 <= to < LATEST:
-            self.faults.append(faults.out_of_the_day(span, mark))
+            self.too_far.setdefault(span, []).append(mark)
             return mark
         said = (*mark.said, ordered.said) if ordered.said else mark.said
         return mark._replace(to=to, spans=(*mark.spans, span), said=said)
+
+    def _note_lone(self, written: dict[int, Mark]) -> None:
+        """Keep beside an edge whose other edge was dropped the line that dropped it."""
+        gone = {_stretch(self.marks[n]): o.change.span for n, o in self.dropped.items()}
+        for place, mark in written.items() if gone else ():
+            if mark.period is not None and _stretch(mark) in gone:
+                written[place] = mark._replace(lone=gone[_stretch(mark)])
 
     def _taken(self, written: dict[int, Mark]) -> list[Taken]:
         found = []
@@ -177,7 +234,8 @@ class _Changer:
                 found.append(Taken(mark, self.dropped[place], None))
             elif place in self.moved or place in self.shifted:
                 ordered = self.moved[place][1] if place in self.moved else self.shifted[place]
-                found.append(Taken(mark, ordered, written[place].to))
+                if written[place].to != mark.at:
+                    found.append(Taken(mark, ordered, written[place].to))
         return found
 
 
@@ -191,16 +249,27 @@ def has_label(mark: Mark, label: str) -> bool:
     return label in (mark.label, reading(mark))
 
 
+def _is_quiet(mark: Mark) -> bool:
+    """Say whether a mark is the start or the end of a pause that shall not ring."""
+    return mark.period is not None and mark.period.is_quiet
+
+
+def _stretch(mark: Mark) -> tuple[int, str]:
+    """Return what the two edges of a period in one zone have in common."""
+    return id(mark.period), mark.zone
+
+
 def _not_one(change: Move, hit: list[Mark]) -> Diagnostic | None:
     """Return the fault of a move that finds more than one period or ring time."""
     rings = [m for m in hit if m.period is None]
-    if change.end is None:
-        if any(m.period is not None and m.label == change.label for m in hit):
-            return faults.period_needs_range(change.span, hit[0])
+    whole = [m for m in hit if m.period is not None and m.label == change.label]
+    if (rings and whole) or (change.end is None and not whole):
         times = sorted({m.at for m in hit})
         return faults.move_finds_several(change.span, times, is_period=False) if len(times) > 1 else None
-    if rings:
-        return faults.ring_needs_time(change.span, rings[0])
+    if change.end is None:
+        return faults.period_needs_range(change, whole)
+    if not whole:
+        return faults.ring_needs_time(change, hit[0])
     for kind in ("start", "end"):
         times = sorted({m.at for m in hit if m.kind == kind})
         if len(times) > 1:

@@ -3,12 +3,12 @@
 from bisect import bisect_left
 from datetime import date, datetime, timedelta
 from operator import itemgetter
-from typing import NamedTuple
+from typing import Literal, NamedTuple
 
 from chime import zone_time
 from chime.clock import DAY, moment
-from chime.diagnostics import Diagnostic
-from chime.programme.model import Add, Programme
+from chime.diagnostics import Diagnostic, Span
+from chime.programme.model import Add, Programme, Unsure
 from chime.rings import ring_faults
 from chime.rings.days import Days, Made, Window
 from chime.rings.model import DayProgramme, Removed, Ring, Silenced, labels_of
@@ -27,12 +27,14 @@ class Expanded(NamedTuple):
 
 
 class _Expander:
-    def __init__(self, programme: Programme, days: Days) -> None:
-        self.programme, self.days = programme, days
+    def __init__(self, programme: Programme, days: Days, unsure: Unsure) -> None:
+        self.programme, self.days, self.unsure = programme, days, unsure
         self.signals: Signals = {s.name: s for s in programme.signals}
         self.adds = {s.span for s in programme.specials if isinstance(s.special, Add)}
         self.faults: list[Diagnostic] = []
         self.silenced: list[Silenced] = []
+        self.met: set[frozenset[Span]] = set()
+        self.undecided: dict[Literal["missing", "repeated"], list[Ring]] = {}
 
     def run(self) -> Expanded:
         rings = self._dated()
@@ -79,31 +81,39 @@ class _Expander:
             ring = Ring(at, 0, part.zone, part.signal, part.length_ms, labels, part.reasons, service)
             self.silenced.append(Silenced(ring, stands.special.span, stands.said, "exception"))
 
-    def _joined(self, rings: list[Ring]) -> list[Ring]:
-        """Join the rings of one zone at one time that different service days make."""
+    def _joined(self, rings: list[Ring], *, gathered: bool = False) -> list[Ring]:
+        """Join the rings of one zone at one time that service days make, or that were gathered there."""
         found: list[Ring] = []
         for ring in rings:
             last = found[-1] if found else None
             if last is not None and last[:3] == ring[:3]:
                 found[-1] = self._join(last, ring)
+                self._note_meeting(last, ring, gathered=gathered)
             else:
                 found.append(ring)
         return found
 
     def _join(self, one: Ring, other: Ring) -> Ring:
-        names = {one.signal, other.signal}
-        signal = longest(names, self.signals)
+        signal = longest({one.signal, other.signal}, self.signals)
         reasons = tuple(sorted({*one.reasons, *other.reasons}, key=reason_key))
-        if len(names) > 1:
-            self.faults.append(ring_faults.nights_meet(one, other, signal))
         service = tuple(sorted({*one.service_days, *other.service_days}))
         length, labels = self.signals[signal].length_ms, labels_of(reasons)
         return Ring(one.at, one.fold, one.zone, signal, length, labels, reasons, service)
 
+    def _note_meeting(self, one: Ring, other: Ring, *, gathered: bool) -> None:
+        """Warn of two different signals, once for two lines: they may meet every night and in many zones."""
+        lines = frozenset((one.reasons[0].spans[0], other.reasons[0].spans[0]))
+        is_sure = self.unsure.signals.isdisjoint((one.signal, other.signal))
+        if one.signal != other.signal and lines not in self.met and is_sure:
+            self.met.add(lines)
+            sounds = longest({one.signal, other.signal}, self.signals)
+            meet = ring_faults.gathered_meet if gathered else ring_faults.nights_meet
+            self.faults.append(meet(one, other, sounds))
+
     # ---------------------------------------------------------- clock changes
 
     def _through_clock_changes(self, rings: list[Ring]) -> list[Ring]:
-        if not rings:
+        if not rings or self.unsure.clocks:
             return rings
         place = self.programme.place
         changes = zone_time.changes(place, rings[0].at.date(), rings[-1].at.date())
@@ -117,15 +127,17 @@ class _Expander:
             is_missing = change.after > change.before
             settle = self._settle_missing if is_missing else self._settle_repeated
             rings[start:end] = [r for ring in rings[start:end] for r in settle(ring)]
+        for kind, found in self.undecided.items():
+            self.faults.append(ring_faults.undecided_hour(kind, found, place))
         if not touched:
             return rings
-        rings = self._joined(sorted(rings, key=_PLACE))
+        rings = self._joined(sorted(rings, key=_PLACE), gathered=True)
         return sorted(rings, key=lambda r: (zone_time.instant(place, r.at, r.fold), r.zone))
 
     def _settle_missing(self, ring: Ring) -> list[Ring]:
         clocks = self.programme.clocks
         if clocks.missing is None or clocks.span is None:
-            self.faults.append(ring_faults.missing_hour(ring, self.programme.place))
+            self.undecided.setdefault("missing", []).append(ring)
             return []
         if clocks.missing == "skip" or clocks.missing_at is None:
             self.silenced.append(Silenced(ring, clocks.span, None, "missing hour"))
@@ -139,7 +151,7 @@ class _Expander:
     def _settle_repeated(self, ring: Ring) -> list[Ring]:
         clocks = self.programme.clocks
         if clocks.repeated is None or clocks.span is None:
-            self.faults.append(ring_faults.repeated_hour(ring, self.programme.place))
+            self.undecided.setdefault("repeated", []).append(ring)
             return [ring]
         first, second = ring, ring._replace(fold=1)
         if clocks.repeated == "both":
@@ -192,6 +204,6 @@ def _between(rings: list[Ring], low: datetime, high: datetime) -> tuple[int, int
     return bisect_left(rings, low, key=at), bisect_left(rings, high, key=at)
 
 
-def expand(programme: Programme, days: Days) -> Expanded:
+def expand(programme: Programme, days: Days, unsure: Unsure) -> Expanded:
     """Put the day programmes on their dates; takes what was made for each day, gives dated rings."""
-    return _Expander(programme, days).run()
+    return _Expander(programme, days, unsure).run()

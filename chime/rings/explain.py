@@ -7,13 +7,21 @@ from typing import Literal
 from chime import zone_time
 from chime.clock import DAY, moment
 from chime.diagnostics import Span
-from chime.programme.model import CyclePattern, Programme, Replace, RotatingWeeks, Term, WeekPattern
+from chime.programme.model import (
+    CyclePattern,
+    Programme,
+    Replace,
+    RotatingWeeks,
+    Term,
+    Timetable,
+    WeekPattern,
+)
 from chime.rings.changes import Ordered, Taken, change
 from chime.rings.coverage import Coverage, Stands, cover
 from chime.rings.day_model import Asked, DayStory, Displaced, Standing, Story
 from chime.rings.model import Day, DayRing, Removed, Ring, RingCalendar
 from chime.rings.plain_days import plain_day
-from chime.rings.shapes import Mark, Shape, reading, warning_reading, warnings_of
+from chime.rings.shapes import Mark, Shape, causes, reading, warning_reading, warnings_of
 from chime.rings.timetables import Shapes, work_out
 
 _DAYS_BEFORE = (0, 1)
@@ -26,7 +34,7 @@ class _Explainer:
     def __init__(self, programme: Programme, calendar: RingCalendar, at: datetime) -> None:
         self.programme, self.calendar, self.at = programme, calendar, at
         self.clocks = zone_time.kind(programme.place, at)
-        self.shapes, _ = work_out(programme)
+        self.shapes = work_out(programme).shapes
         self.days = {day.day: day for day in calendar.days}
         self.removed = _with_warnings(calendar, self.shapes, self.days)
         self.programmes = {found.number: found for found in calendar.programmes}
@@ -69,7 +77,8 @@ class _Explainer:
                 base = self.shapes[timetable.like]
                 changes = [Ordered(change_, None) for change_ in timetable.changes]
                 shape = Shape(base.marks, self.shapes[timetable.name].each)
-                taken = (_removed(day.day, one, shape) for one in change(shape, changes).taken)
+                taken = [_removed(day.day, one, shape) for one in change(shape, changes).taken]
+                taken.append(_no_longer_given(day.day, timetable, base))
                 found = [one for group in taken for one in group if (one.at, one.zone) == (self.at, zone)]
                 timetable = declared[timetable.like]
             yield from found
@@ -131,6 +140,17 @@ def _removed(day: date, taken: Taken, shape: Shape) -> Iterator[Removed]:
     yield from _warnings_of(removed, mark, shape)
 
 
+def _no_longer_given(day: date, timetable: Timetable, base: Shape) -> Iterator[Removed]:
+    """Yield what the periods of the base rang by its `each period` line, and not by the timetable's own."""
+    own = timetable.each_period
+    for mark in base.marks if own is not None and own != base.each else ():
+        now = {at for at, *_ in causes(Shape((mark,), own))}
+        for at, zone, _, reason in causes(Shape((mark,), base.each)):
+            if at not in now:
+                assert own is not None
+                yield Removed(moment(day, at), zone, reason.label, mark.spans[0], own.span, None, None)
+
+
 def _with_warnings(calendar: RingCalendar, shapes: Shapes, days: Mapping[date, Day]) -> tuple[Removed, ...]:
     """Return everything that exceptions took from its time, with the warnings that went with it."""
     found = []
@@ -168,7 +188,7 @@ def explain_day(programme: Programme, calendar: RingCalendar, day: date) -> DayS
     rings = tuple(ring for ring in calendar.rings if day in (ring.at.date(), *ring.service_days))
     silenced = tuple(one for one in calendar.silenced if one.ring.at.date() == day)
     heard = {(ring.at, ring.zone) for ring in rings} | {(one.ring.at, one.ring.zone) for one in silenced}
-    taken = _with_warnings(calendar, work_out(programme)[0], {d.day: d for d in calendar.days})
+    taken = _with_warnings(calendar, work_out(programme).shapes, {d.day: d for d in calendar.days})
     gone = tuple(one for one in taken if one.at.date() == day and (one.at, one.zone) not in heard)
     return DayStory(day, found, line, standing, rings, silenced, gone)
 

@@ -36,13 +36,15 @@ def plain_days(programme: Programme, shapes: Shapes) -> tuple[PlainDay, ...]:
 
 def _bases_first(declared: dict[str, Timetable]) -> Iterator[str]:
     """Yield the names of timetables, those of one base behind it in order of name."""
-
-    def under(base: str | None) -> Iterator[str]:
-        for name in sorted(n for n, t in declared.items() if t.like == base):
-            yield name
-            yield from under(name)
-
-    return under(None)
+    like: dict[str | None, list[str]] = {}
+    for name in sorted(declared, reverse=True):
+        like.setdefault(declared[name].like, []).append(name)
+    # A list and no recursion: a chain of timetables may be as long as it likes.
+    waiting = like.get(None, [])
+    while waiting:
+        name = waiting.pop()
+        yield name
+        waiting += like.get(name, ())
 
 
 def _lay_open(programme: Programme, shapes: Shapes, timetable: Timetable) -> PlainDay:
@@ -81,7 +83,8 @@ def _stretch(ends: dict[str, Mark]) -> Stretch:
     assert mark is not None
     assert mark.period is not None
     period = mark.period
-    label = f"Period {period.label}" if period.label.isdigit() else period.label
+    is_number = period.label.isascii() and period.label.isdigit()
+    label = f"Period {period.label}" if is_number else period.label
     begins, ends_at = start.to if start else None, end.to if end else None
     return Stretch(label, mark.zone, begins, ends_at, period.is_pause, period.is_quiet, period.span)
 

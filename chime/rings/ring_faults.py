@@ -1,10 +1,12 @@
 """What can be wrong with timetables, days and dates: codes D421 to D459."""
 
+import re
 from collections.abc import Iterable, Sequence
 from datetime import date, datetime
+from typing import Literal
 
 from chime.clock import write_date, write_duration, write_time
-from chime.diagnostics import Code, Diagnostic, Span
+from chime.diagnostics import Code, Diagnostic, Edit, Span, Suggestion
 from chime.diagnostics.complain import complain, sketch, write_instead
 from chime.programme.model import Period, Signal
 from chime.rings.model import Ring
@@ -78,20 +80,21 @@ INSTEAD_BEATS_NOTHING = Code(
 )  # fmt: skip
 ADDED_AND_SILENCED = Code(
     "D434", "added-and-silenced", "error",
-    "An `add` that a partial `silent` would swallow: one line says that it rings, the other that it does not.",
+    "An added ring that a `silent` of the same day takes away: one line says that it rings, the other that it does not.",
     'exceptions\n  2026-11-11 add 11:00 lesson in main "Two minutes"\n  2026-11-11 silent in main 10:00 - 12:00 "Examination"',
     'exceptions\n  2026-11-11 add 11:00 lesson in main "Two minutes"\n  2026-11-12 silent in main 08:00 - 12:00 "Examination"',
 )  # fmt: skip
 CHANGES_NOTHING = Code(
     "D435", "exception-changes-nothing", "warning",
-    "On none of its dates does the exception change a ring: the date, the zones or the window are not what was meant, or "
-    "the line is left over.",
+    "On none of its dates does the exception change a ring, and no week's letter or day's number depends on it: the date, the "
+    "zones or the window are not what was meant, or the line is left over.",
     'exceptions\n  Sat 2026-10-31 silent "Fair"',
     'exceptions\n  Fri 2026-10-30 silent "Fair"',
 )  # fmt: skip
 NEARLY_ALIKE = Code(
     "D436", "nearly-alike", "warning",
-    "Two timetables differ in one ring. If that is a slip, one tape (or one selector position) could serve both.",
+    "Two timetables differ in one ring, or a day that an exception makes has one a few minutes earlier or later than another "
+    "such day or timetable. If that is a slip, one tape (or one selector position) could serve both.",
     "timetable normal in main\n  ring 08:40, 13:04 lesson\ntimetable other in main\n  ring 08:40, 13:05 lesson\nweek ordinary\n  Mon to Thu normal\n  Fri other\n  Sat, Sun silent",
     "timetable normal in main\n  ring 08:40, 13:04 lesson\ntimetable other in main\n  ring 08:50, 13:05 lesson\nweek ordinary\n  Mon to Thu normal\n  Fri other\n  Sat, Sun silent",
 )  # fmt: skip
@@ -117,8 +120,8 @@ SUBSTITUTE_IN_THE_HOUR = Code(
 )  # fmt: skip
 TOO_LONG = Code(
     "D451", "sound-too-long", "warning",
-    "An unbroken sound longer than `longest ring` (20 s if nothing is said). In many places a continuous sound is the "
-    "evacuation signal (Directive 92/58/EEC, Annex VII).",
+    "A sound without a break that lasts longer than `longest ring` (20 s if nothing is said). Where Directive 92/58/EEC "
+    "holds, the signal to evacuate is continuous (Annex VII), so a bell must not sound like it.",
     "signal lesson 25 s within 2 s",
     "signal lesson 15 s within 2 s",
 )  # fmt: skip
@@ -156,10 +159,12 @@ def period_rings_nowhere(period: Period) -> Diagnostic:
     )  # fmt: skip
 
 
-def periods_overlap(timetable: str, one: Period, other: Period, zone: str) -> Diagnostic:
-    """Warn of two periods that overlap in a zone."""
+def periods_overlap(timetable: str, overlaps: Sequence[tuple[Period, Period, str]]) -> Diagnostic:
+    """Warn of periods of two lines that overlap in a zone; the first two are shown."""
+    one, other, zone = overlaps[0]
+    more = f", and {len(overlaps) - 1} more" if len(overlaps) > 1 else ""
     return complain(
-        OVERLAP, f'"{one.label}" and "{other.label}" overlap in {zone} (timetable {timetable})', (other.span, "begins before the other ends"),
+        OVERLAP, f'"{one.label}" and "{other.label}" overlap in {zone} (timetable {timetable}{more})', (other.span, "begins before the other ends"),
         "Somebody would have to be at two places.", [(one.span, "still runs")],
     )  # fmt: skip
 
@@ -180,10 +185,20 @@ def signals_meet(
 
 def nights_meet(one: Ring, other: Ring, winner: str) -> Diagnostic:
     """Warn of different signals of two service days at one time."""
+    return _meet(one, other, winner, "of two days ", "Last night's ring and this morning's are one ring.")
+
+
+def gathered_meet(one: Ring, other: Ring, winner: str) -> Diagnostic:
+    """Warn of different signals at the time to which the rings of a missing hour are moved."""
+    why = "A ring moved out of the missing hour and what rings at its new time are one ring."
+    return _meet(one, other, winner, "", why)
+
+
+def _meet(one: Ring, other: Ring, winner: str, whose: str, why: str) -> Diagnostic:
     place, rest = other.reasons[0].spans[0], one.reasons[0].spans[0]
     return complain(
-        SIGNALS_MEET, f"{_both((one.signal, other.signal))} of two days meet at {one.at:%H:%M} in {one.zone}: {winner} sounds",
-        (place, other.signal), "Last night's ring and this morning's are one ring. The longest signal sounds, of equally long ones that which tolerates less.",
+        SIGNALS_MEET, f"{_both((one.signal, other.signal))} {whose}meet at {one.at:%H:%M} in {one.zone}: {winner} sounds",
+        (place, other.signal), f"{why} The longest signal sounds, of equally long ones that which tolerates less.",
         [] if place == rest else [(rest, one.signal)],
     )  # fmt: skip
 
@@ -211,14 +226,33 @@ def closed_day_undeclared(span: Span, day: date, closers: Sequence[Span]) -> Dia
     )  # fmt: skip
 
 
-def two_replacements(day: date, span: Span, first: Span, *, instead: bool) -> Diagnostic:
-    """Say that two lines replace a day differently."""
+def two_replacements(
+    day: date, span: Span, first: Span, *, instead: bool, earlier: tuple[Span, date] | None = None
+) -> Diagnostic:
+    """Say that two lines replace a day differently.
+
+    `earlier` is the line that gives a closed day a timetable, and the last day before it that rings.
+    """
     one, other = sorted((span, first), key=lambda s: (s.source.path, s.start))
+    offers = sketch(
+        "take one of the two lines out" if instead else "write `instead` in the line that shall win"
+    )
+    if earlier is not None:
+        offers = (*offers, *_on_an_earlier_day(*earlier, day))
     return complain(
         TWO_REPLACEMENTS, f"two lines replace {write_date(day)}", (other, "replaces the day"),
-        "Which of the two is meant could not be told, and the bells can follow only one.", [(one, "replaces it too")],
-        sketch("take one of the two lines out" if instead else "write `instead` in the line that shall win"),
+        "Which of the two is meant could not be told, and the bells can follow only one.", [(one, "replaces it too")], offers,
     )  # fmt: skip
+
+
+def _on_an_earlier_day(span: Span, earlier: date, day: date) -> tuple[Suggestion, ...]:
+    """Return the guess that the last day with bells was meant: the line with its date in place of its own."""
+    written = re.search(rf"(?:[A-Z][a-z]{{2}}\s+)?{day.isoformat()}", span.text)
+    if written is None:
+        return ()
+    place = Span(span.source, span.start + written.start(), span.start + written.end())
+    text = f"{write_date(earlier)}, the last day before it that rings"
+    return (Suggestion(text, "guess", (Edit(place, write_date(earlier)),)),)
 
 
 def instead_beats_nothing(span: Span) -> Diagnostic:
@@ -240,7 +274,7 @@ def added_and_silenced(span: Span, silence: Span) -> Diagnostic:
 
 def changes_nothing(span: Span) -> Diagnostic:
     """Warn of an exception that changes nothing."""
-    why = "No ring is added, moved or silenced by it on any of its dates."
+    why = "No ring is added, moved or silenced by it on any of its dates, and no week's letter or day's number depends on it."
     return complain(CHANGES_NOTHING, "this exception changes nothing", (span, "without effect"), why)
 
 
@@ -255,22 +289,36 @@ def nearly_alike(span: Span, first: Span, names: tuple[str, str], difference: st
     )  # fmt: skip
 
 
-def missing_hour(ring: Ring, place: str) -> Diagnostic:
-    """Say that a ring falls in an hour that does not exist."""
+def days_nearly_alike(
+    span: Span, days: Sequence[date | str | None], others: Sequence[tuple[Span, str]], difference: str
+) -> Diagnostic:
+    """Warn of a day made by an exception that differs in one ring from another such day, or from a timetable."""
+    named = [write_date(day) if isinstance(day, date) else f"the timetable {day}" for day in days]
     return complain(
-        MISSING_HOUR, f"{_when(ring.at)} does not exist in {place}: the clocks go forward", (ring.reasons[0].spans[0], "rings then"),
-        "The hour is skipped by the clocks, so the ring cannot sound.",
-        offers=sketch("clocks skip missing hour, or: clocks ring missing hour at 03:00"),
+        NEARLY_ALIKE, f"{' and '.join(named)} differ in one ring: {difference}", (span, "makes one of them"),
+        "If that is a slip, one tape could serve both.", others,
     )  # fmt: skip
 
 
-def repeated_hour(ring: Ring, place: str) -> Diagnostic:
-    """Say that a ring falls in an hour that comes twice."""
-    return complain(
-        REPEATED_HOUR, f"{_when(ring.at)} comes twice in {place}: the clocks go back", (ring.reasons[0].spans[0], "rings then"),
-        "Without a word the ring would sound twice, or once at an hour nobody chose.",
-        offers=sketch("clocks repeated hour rings first, or second, or both"),
-    )  # fmt: skip
+def undecided_hour(kind: Literal["missing", "repeated"], rings: Sequence[Ring], place: str) -> Diagnostic:
+    """Say that rings fall in an hour that does not exist, or comes twice, and the programme does not say what then.
+
+    One `clocks` line settles them all, so they are one fault; the first is shown, and each further line.
+    """
+    first = rings[0]
+    lines = dict.fromkeys(ring.reasons[0].spans[0] for ring in rings)
+    here, *others = lines
+    more = f" (and {len(rings) - 1} more)" if len(rings) > 1 else ""
+    if kind == "missing":
+        code, headline = MISSING_HOUR, f"{_when(first.at)} does not exist in {place}: the clocks go forward"
+        why = "The hour is skipped by the clocks, so the ring cannot sound."
+        offers = sketch("clocks skip missing hour, or: clocks ring missing hour at 03:00")
+    else:
+        code, headline = REPEATED_HOUR, f"{_when(first.at)} comes twice in {place}: the clocks go back"
+        why = "Without a word the ring would sound twice, or once at an hour nobody chose."
+        offers = sketch("clocks repeated hour rings first, or second, or both")
+    also = [(span, "in such an hour too") for span in others[:3]]
+    return complain(code, headline + more, (here, "rings then"), why, also, offers)
 
 
 def substitute_in_the_hour(span: Span, at: datetime) -> Diagnostic:
@@ -290,10 +338,33 @@ def signal_too_long(signal: Signal, longest_ms: int) -> Diagnostic:
     )
 
 
-def rings_too_long(zone: str, first: Span, last: Span, total_ms: int, longest_ms: int, at: int) -> Diagnostic:
-    """Warn of rings that run into each other."""
-    headline = f"rings from {write_time(at)} in {zone} run together into one sound of {_seconds(total_ms)}"
-    return _too_long(last, headline, longest_ms, [] if first == last else [(first, "begins it")])
+def rings_too_long(
+    ring: Ring,
+    ends: tuple[Span, Span],
+    line: Span | None,
+    total_ms: int,
+    longest_ms: int,
+    days: Sequence[date],
+) -> Diagnostic:
+    """Warn of rings that run into each other: the first of them, and the lines that begin and end the sound.
+
+    `line` is an exception that has a part in it; `days` are given where it does not sound so every day.
+    """
+    when = f" {on_dates(days)}" if days else ""
+    at = write_time(ring.at.hour * 3600 + ring.at.minute * 60 + ring.at.second)
+    headline = f"rings from {at} in {ring.zone} run together into one sound of {_seconds(total_ms)}{when}"
+    first, last = ends
+    others = [(first, "begins it")] if first != last else []
+    if line is not None:
+        others = [(s, t) for s, t in (*others, (last, "ends it")) if s != line]
+    return _too_long(line or last, headline, longest_ms, others)
+
+
+def on_dates(days: Sequence[date]) -> str:
+    """Return when something is so: `on Tue 2026-09-15`, or `on 4 dates, the first Tue 2026-09-15`."""
+    if len(days) == 1:
+        return f"on {write_date(days[0])}"
+    return f"on {len(days)} dates, the first {write_date(days[0])}"
 
 
 def _too_long(span: Span, headline: str, longest_ms: int, others: list[tuple[Span, str]]) -> Diagnostic:
@@ -305,7 +376,10 @@ def _too_long(span: Span, headline: str, longest_ms: int, others: list[tuple[Spa
 
 
 def _seconds(milliseconds: int) -> str:
-    return f"{milliseconds / 1000:g} s"
+    seconds, rest = divmod(milliseconds, 1000)
+    if seconds >= 120 and not rest:
+        return write_duration(seconds)
+    return f"{seconds}.{rest:03}".rstrip("0").rstrip(".") + " s"
 
 
 def _when(at: datetime) -> str:

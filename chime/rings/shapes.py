@@ -19,7 +19,8 @@ Signals = Mapping[str, Signal]
 class Mark(NamedTuple):
     """A time of one zone. `at` is before the changes at hand, `to` after them.
 
-    `period` is None for a written ring, and then `signal` is its signal.
+    `period` is None for a written ring, and then `signal` is its signal. `lone` is the line that
+    dropped the other edge of its period.
     """
 
     kind: Literal["start", "end", "ring"]
@@ -31,6 +32,7 @@ class Mark(NamedTuple):
     period: Period | None
     spans: tuple[Span, ...]
     said: tuple[str, ...]
+    lone: Span | None = None
 
 
 class Shape(NamedTuple):
@@ -89,14 +91,14 @@ def reading(mark: Mark) -> str | None:
 
 
 def warning_reading(mark: Mark, before: int) -> str:
-    """Return the label of a warning: `Period 1 in 2 min`, `Period 1 ends in 2 min`."""
+    """Return the label of a warning: `Period 4 in 3 min`, before an end `Lunch ends in 3 min`."""
     end = "" if mark.kind == "start" else " ends"
     return f"{_spoken(mark)}{end} in {write_duration(before)}"
 
 
 def _spoken(mark: Mark) -> str:
     label = mark.label or ""
-    return f"Period {label}" if label.isdigit() else label
+    return f"Period {label}" if label.isascii() and label.isdigit() else label
 
 
 def causes(shape: Shape) -> Iterable[tuple[int, str, str, Reason]]:

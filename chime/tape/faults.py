@@ -12,19 +12,19 @@ _VALUES = """
   row       2.54 mm
   sprocket  every 2.54 mm, hole 1.17 mm, 9.96 mm from the guided edge
   tape      25.4 mm wide, 0.1 mm thick
-  drive     steps in 0.25 s
+  drive     steps in 0.35 s
   tracks    at 2.34, 4.88, 7.42 mm from the guided edge
   hole      round 1.83 mm within 0.05 mm
-  finger    drops in, round 0.80 mm within 0.05 mm
-  side play 0.20 mm
-  reads     3 rows ahead
-  gate      at 8 s for 6 s, within 0.5 s
-  relay     operates 30 ms, releases 20 ms, bounces 20 ms
-  errors    jig 0.10 mm, registration 0.05 mm, detent 0.08 mm, stretch 0.02 % over 20 mm
-  web       at least 0.30 mm
-  joint     lap of 12 rows
+  finger    drops in, round 0.70 mm within 0.04 mm
+  side play 0.15 mm
+  reads     2 rows ahead
+  gate      at 7 s for 6 s, within 0.4 s
+  relay     operates 25 ms, releases 15 ms, bounces 10 ms
+  errors    jig 0.07 mm, registration 0.04 mm, detent 0.06 mm, stretch 0.03 % over 32 mm
+  web       at least 0.35 mm
+  joint     lap of 10 rows
   silenced  Sat, Sun
-  attended  Mon to Fri 07:45 - 16:30
+  attended  Mon to Fri 08:15 - 17:15
 """
 _MACHINE = f"machine tower\n  loop      24 h in rows of 1 min{_VALUES}"
 _ZONE = "zone main on track 1\n"
@@ -90,9 +90,9 @@ SHARED_TRACK = Code(
     "A hole rings every zone on its track. Zones that ring at different times need a track each; zones that "
     "always ring together may share one.",
     f"{_MACHINE}{_ZONE}zone yard on track 1\ntimetable normal\n"
-    "  ring 08:40 lesson in main, yard\n  ring 10:45 lesson in yard",
+    "  ring 08:40 lesson in main, yard\n  ring 10:20 lesson in yard",
     f"{_MACHINE}{_ZONE}zone yard on track 2\ntimetable normal\n"
-    "  ring 08:40 lesson in main, yard\n  ring 10:45 lesson in yard",
+    "  ring 08:40 lesson in main, yard\n  ring 10:20 lesson in yard",
 )
 
 CODES: tuple[Code, ...] = (

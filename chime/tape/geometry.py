@@ -36,7 +36,7 @@ def write_mm(length_nm: int) -> str:
 
 
 def row_of(phase_s: int, row_interval_s: int, rows_ahead: int, rows: int) -> int:
-    """Return the printed label, in rows, at which a ring is punched (formula F1).
+    """Return the printed label, in rows, at which a ring is punched.
 
     The finger of a track stands `rows_ahead` rows after the label that the pointer shows. `phase_s` is the
     time of the ring from the loop's beginning and must be a whole number of row intervals.
@@ -85,7 +85,7 @@ def longest_free_run(occupied: Iterable[int], rows: int) -> tuple[int, int]:
 def cut_row(tape: Tape) -> int | None:
     """Return the row at which the tape is cut and joined, the middle of its longest run of free rows.
 
-    None if every row holds a hole. The lap, the guard and the silent hours are not weighed (formula F31).
+    None if every row holds a hole. The lap, the guard and the silent hours are not weighed.
     """
     before, length = longest_free_run((hole.row for hole in tape.holes), tape.rows)
     return (before + (length + 1) // 2) % tape.rows if length else None

@@ -1,6 +1,7 @@
 """From dated rings to tapes: which hole stands in which row of which loop."""
 
 from collections import defaultdict
+from collections.abc import Mapping
 from datetime import date, datetime
 from typing import NamedTuple
 
@@ -46,7 +47,7 @@ class _Mark(NamedTuple):
 
 
 def lay_out(programme: Programme, calendar: RingCalendar) -> LaidOut:
-    """Lay every ring out on tapes, in rows as formula F1 counts them.
+    """Lay every ring out on tapes, each in the row that `geometry.row_of` counts.
 
     A loop of a day or a part of it gets a tape for each distinct date, one of whole weeks for each distinct
     run of the loop. Dates with the same holes share a tape. Nothing is rounded: a ring between two rows is an
@@ -134,7 +135,7 @@ def _shared_tracks(wiring: Wiring, calendar: RingCalendar) -> list[Diagnostic]:
     return found
 
 
-def zones_by_track(by_zone: dict[str, ZoneTracks]) -> dict[int, tuple[str, ...]]:
+def zones_by_track(by_zone: Mapping[str, ZoneTracks]) -> dict[int, tuple[str, ...]]:
     """Return the zones on each track, in alphabetical order."""
     zones: dict[int, list[str]] = defaultdict(list)
     for name in sorted(by_zone):

@@ -76,6 +76,6 @@ def phase_of(loop: Loop, at: datetime, first: date) -> int:
 def passes_of(loop: Loop, phase_s: int) -> tuple[int, ...]:
     """Return every time at which a place passes its finger: within a day, or within the loop if longer.
 
-    On a loop of 12 h each place passes at a time and 12 h later (formula F2).
+    On a loop of 12 h each place passes at a time and 12 h later.
     """
     return tuple(range(phase_s, max(DAY, loop.cycle_s), loop.cycle_s))

@@ -11,8 +11,8 @@ Cycle = Literal["day", "week", "half day", "other"]
 class Hole(NamedTuple):
     """One hole to punch.
 
-    `row` is the printed label at which it is punched (formula F1: the row of its ring plus the
-    reading offset of its track, round the loop). `rings_at` are the times of the cycle at which it
+    `row` is the label that is printed beside the hole: the row of its ring and so many more as its
+    track is read ahead, round the loop. `rings_at` are the times of the cycle at which it
     passes under its finger, in seconds from the cycle's beginning. `along_nm` is row times pitch,
     `across_nm` the distance from the guided edge; None where the machine does not say.
     """

@@ -1,6 +1,6 @@
 """Which tracks of the tape each zone is on, and how far ahead their fingers stand."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
@@ -19,7 +19,7 @@ class ZoneTracks(NamedTuple):
 class Wiring(NamedTuple):
     """The tracks of every zone that could be placed, and what was taken for granted."""
 
-    by_zone: dict[str, ZoneTracks]
+    by_zone: Mapping[str, ZoneTracks]
     unchecked: tuple[str, ...]
     diagnostics: tuple[Diagnostic, ...]
 

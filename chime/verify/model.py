@@ -10,8 +10,8 @@ from chime.tape.model import TapeSet
 class Verified(NamedTuple):
     """A programme that passed its checks. `tapes` is None where no machine is described.
 
-    `fingerprint` is over what is meant (programme, machine, imported days, data releases), not over
-    comments, spacing or order; `zone_release` is the release of the zone data.
+    `fingerprint` stands for all that has a meaning (programme, machine, imported days, data releases);
+    notes, spaces and the order of lines have none; `zone_release` is the release of the zone data.
     """
 
     programme: Programme

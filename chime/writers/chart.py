@@ -1,74 +1,168 @@
 """The hole chart: a PDF with true-size sheets to punch by and the same tapes as lists."""
 
-from collections.abc import Sequence
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
+from chime.tape.geometry import write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified
-from chime.writers.chart_drawing import draw
-from chime.writers.chart_sheets import PAPERS, Paper, PaperName, Shape, Sheet, plan_sheets, read_shape
-from chime.writers.chart_words import describe_cover, describe_tape
-from chime.writers.model import Artefact
+from chime.writers.chart_callouts import call_out
+from chime.writers.chart_choice import chosen_pieces, chosen_tapes
+from chime.writers.chart_cover import describe_cover
+from chime.writers.chart_drawing import BAR_NM, draw
+from chime.writers.chart_list import SIDE_NM, describe_tape
+from chime.writers.chart_rota import write_rota
+from chime.writers.chart_rows import RowLabels, style_labels
+from chime.writers.chart_sheet_words import (
+    Plan,
+    SheetWords,
+    TrackNames,
+    name_tracks,
+    say_rows,
+    say_sheet,
+    write_sheet,
+)
+from chime.writers.chart_sheets import PAPERS, Paper, Piece, Shape, cut_up, read_shape
+from chime.writers.chart_strip import lay_flat
+from chime.writers.model import Artefact, Chart, ChartChoice, Sheet
 
 if TYPE_CHECKING:
+    import pikepdf
     from jinja2 import Environment
 
 FILE_NAME = "chart.pdf"
 
 
-def write(verified: Verified, *, paper: PaperName = "a4") -> tuple[Artefact, ...]:
-    """Write `chart.pdf`: what nobody has checked, cautions, the sheets of every tape, then the lists.
+class _Page(NamedTuple):
+    """A sheet that is printed, and the bookmark that leads to its page."""
+
+    plan: Plan
+    piece: Piece
+    bookmark: str
+
+
+def write(verified: Verified, choice: ChartChoice | None = None) -> Chart:
+    """Write `chart.pdf`: what nobody has checked, cautions, the sheets of the tapes, then the lists.
 
     Where the machine does not say enough to draw a tape at its true size, the first page says what is missing
-    and the lists stand alone. The bytes depend on the arguments and on the versions of typst and pikepdf.
+    and the lists stand alone. The choice must be one that `refuse_choice` does not refuse. The bytes depend
+    on the arguments and on the versions of typst and pikepdf.
     """
-    sheet_of_paper = PAPERS[paper]
-    tapes = verified.tapes.tapes if verified.tapes is not None else ()
-    shape = _shape(verified, sheet_of_paper)
-    sheets: dict[str, tuple[Sheet, ...]] = {}
-    if isinstance(shape, Shape):
-        sheets = {tape.id: plan_sheets(tape, shape, sheet_of_paper) for tape in tapes}
-    source = _set_out(verified, tapes, sheets, shape, sheet_of_paper)
-    return (Artefact(FILE_NAME, _finish(_typeset(source))),)
+    choice = choice or ChartChoice()
+    paper = PAPERS[choice.paper]
+    tapes = chosen_tapes(choice, verified.tapes.tapes if verified.tapes is not None else ())
+    shape = _shape(verified, tapes, paper)
+    plans = _plan(verified, tapes, shape, paper, choice)
+    pages = _choose_pages(plans, choice)
+    source = _set_out(verified, choice, plans, pages, shape)
+    content, numbers = _finish(_typeset(source), [page.bookmark for page in pages])
+    return Chart(
+        Artefact(FILE_NAME, content),
+        tuple(_list_sheet(page, number) for page, number in zip(pages, numbers, strict=True)),
+    )
 
 
-def _shape(verified: Verified, paper: Paper) -> Shape | str:
+def _shape(verified: Verified, tapes: Sequence[Tape], paper: Paper) -> Shape | str:
     machine = verified.programme.machine
     if machine is None:
         return "no machine is described, so there is no tape to punch"
-    if verified.tapes is None or not verified.tapes.tapes:
+    if not tapes:
         return "no tape has been laid out"
     return read_shape(machine, paper)
 
 
+def _plan(
+    verified: Verified, tapes: Sequence[Tape], shape: Shape | str, paper: Paper, choice: ChartChoice
+) -> dict[str, Plan]:
+    machine = verified.programme.machine
+    plans: dict[str, Plan] = {}
+    for tape in tapes:
+        assert machine is not None
+        strip = lay_flat(tape, machine)
+        pieces: tuple[Piece, ...] = ()
+        if isinstance(shape, Shape):
+            pieces = cut_up(strip, shape, paper, all_sheets=choice.all_sheets)
+        plans[tape.id] = Plan(strip, pieces)
+    return plans
+
+
+def _choose_pages(plans: Mapping[str, Plan], choice: ChartChoice) -> list[_Page]:
+    return [
+        _Page(plan, piece, _write_bookmark(plan, piece))
+        for plan in plans.values()
+        for piece in chosen_pieces(choice, plan.strip.tape, plan.pieces)
+    ]
+
+
+def _write_bookmark(plan: Plan, piece: Piece) -> str:
+    rows = say_rows(plan.strip, piece.first_row, piece.last_row)
+    return f"Tape {plan.strip.tape.id}, {say_sheet(plan, piece)}: {rows}"
+
+
+def _list_sheet(page: _Page, number: int) -> Sheet:
+    piece = page.piece
+    return Sheet(FILE_NAME, number, page.plan.strip.tape.id, piece.first_row, piece.last_row, piece.holes)
+
+
+# -------------------------------------------------------------------- setting it out
+
+
+class _DrawnSheet(NamedTuple):
+    """A sheet as the template of the whole takes it: its words, and its drawing as SVG."""
+
+    bookmark: str
+    words: SheetWords
+    drawing: str
+
+
+class _Drawn(NamedTuple):
+    """The sheets, and what they have in common."""
+
+    tape_width: str
+    labels: RowLabels
+    tracks: TrackNames
+    sheets: tuple[_DrawnSheet, ...]
+
+
 def _set_out(
     verified: Verified,
-    tapes: Sequence[Tape],
-    sheets: dict[str, tuple[Sheet, ...]],
+    choice: ChartChoice,
+    plans: Mapping[str, Plan],
+    pages: Sequence[_Page],
     shape: Shape | str,
-    paper: Paper,
 ) -> str:
+    paper = PAPERS[choice.paper]
     templates = _load_templates()
-    drawn: list[str] = []
-    if isinstance(shape, Shape):
-        template = templates.get_template("sheet.svg")
-        for tape in tapes:
-            for sheet in sheets[tape.id]:
-                drawing = draw(verified, tape, sheets[tape.id], sheet.number, shape, paper)
-                drawn.append(template.render(d=drawing))
     programme = verified.programme
-    cannot_draw = "" if isinstance(shape, Shape) else f"cannot draw: {shape}"
-    label = (
-        f"issue {programme.issue} of {programme.issued.isoformat()}, fingerprint {verified.fingerprint[:16]}"
-    )
+    tapes = [plan.strip.tape for plan in plans.values()]
+    cannot_draw = f"cannot draw: {shape}" if isinstance(shape, str) else ""
     return templates.get_template("chart.typ").render(
-        paper={"width": paper.width_nm / 1_000_000, "height": paper.height_nm / 1_000_000},
+        paper={"width": write_mm(paper.width_nm), "height": write_mm(paper.height_nm)},
+        side=write_mm(SIDE_NM),
+        bar=write_mm(BAR_NM),
         running=f"{programme.name}, issue {programme.issue}, {verified.fingerprint[:16]}",
-        label=label,
-        cover=describe_cover(verified, sheets, cannot_draw),
-        sheets=drawn,
-        tapes=[describe_tape(verified, tape, sheets.get(tape.id, ())) for tape in tapes],
+        cover=describe_cover(verified, tapes, plans, choice, cannot_draw),
+        drawn=_draw_sheets(templates, verified, pages, shape, paper),
+        tapes=[describe_tape(verified, plan, paper, is_drawn=not cannot_draw) for plan in plans.values()],
+        rota=write_rota(verified, plans),
     )
+
+
+def _draw_sheets(
+    templates: "Environment", verified: Verified, pages: Sequence[_Page], shape: Shape | str, paper: Paper
+) -> _Drawn | None:
+    machine = verified.programme.machine
+    if machine is None or isinstance(shape, str) or not pages:
+        return None
+    template = templates.get_template("sheet.svg")
+    labels = style_labels(pages[0].plan.strip.tape, shape)
+    sheets: list[_DrawnSheet] = []
+    for plan, piece, bookmark in pages:
+        callouts = call_out(plan.strip, piece, shape, paper)
+        drawing = template.render(d=draw(machine, plan.strip, piece, callouts, shape, paper))
+        words = write_sheet(verified, plan, piece, callouts, labels, shape)
+        sheets.append(_DrawnSheet(bookmark, words, drawing))
+    return _Drawn(write_mm(shape.width_nm), labels, name_tracks(verified, machine, shape), tuple(sheets))
 
 
 def _load_templates() -> "Environment":
@@ -101,8 +195,14 @@ def _typeset(source: str) -> bytes:
     )
 
 
-def _finish(content: bytes) -> bytes:
-    """Ask viewers not to scale the pages when printing, and take out what could differ between two runs."""
+# --------------------------------------------------------------------- finishing it
+
+
+def _finish(content: bytes, bookmarks: Sequence[str]) -> tuple[bytes, list[int]]:
+    """Ask viewers not to scale the pages, and find bookmarks.
+
+    The numbers are those of the pages to which the bookmarks lead, from 1.
+    """
     from io import BytesIO
 
     import pikepdf
@@ -112,8 +212,26 @@ def _finish(content: bytes) -> bytes:
         document.Root.ViewerPreferences = pikepdf.Dictionary(
             PrintScaling=pikepdf.Name("/None"), DisplayDocTitle=True
         )
-        for key in ("/CreationDate", "/ModDate"):
-            if key in document.docinfo:
-                del document.docinfo[key]
+        page_of = _read_bookmarks(document)
         document.save(finished, deterministic_id=True)
-    return finished.getvalue()
+    return finished.getvalue(), [page_of[bookmark] for bookmark in bookmarks]
+
+
+def _read_bookmarks(document: "pikepdf.Pdf") -> dict[str, int]:
+    """Return the number of the page to which each bookmark leads; of those that are alike, the last one's."""
+    import pikepdf
+
+    number_of = {page.obj.objgen: number for number, page in enumerate(document.pages, start=1)}
+    found: dict[str, int] = {}
+    with document.open_outline() as outline:
+        for item in _in_order(outline.root):
+            place = item.destination
+            assert isinstance(place, pikepdf.Array)
+            found[str(item.title)] = number_of[place[0].objgen]
+    return found
+
+
+def _in_order(items: "Iterable[pikepdf.OutlineItem]") -> "Iterator[pikepdf.OutlineItem]":
+    for item in items:
+        yield item
+        yield from _in_order(item.children)

@@ -1,20 +1,23 @@
-"""The words beside the tape on a true-size sheet: which tracks and zones are punched in a row."""
+"""The words beside the tape on a true-size sheet: what is punched in a row, and where the strip ends."""
 
 from collections import defaultdict
 from typing import NamedTuple
 
 from chime.tape.geometry import NM_PER_MM, write_label, write_mm
-from chime.tape.model import Hole, Tape
+from chime.tape.model import Hole
 from chime.writers.chart_lettering import PER_MILLE, SIGN_WIDTH, baseline, shorten
 from chime.writers.chart_sheets import (
     MARGIN_NM,
     STRIP_TOP_NM,
     TAPE_LEFT_NM,
     Paper,
+    Piece,
     Shape,
-    Sheet,
+    bottom_of,
     row_centre,
 )
+from chime.writers.chart_strip import Strip
+from chime.writers.columns import number
 
 _GAP_NM = 9 * NM_PER_MM
 _LARGEST_NM = 4_200_000
@@ -27,10 +30,18 @@ _SMALLEST_NM = 1_900_000
 _LINE_HEIGHT = 1350
 
 
-class Callout(NamedTuple):
-    """The words beside a row with holes, at the end of a line that leads to the row."""
+class Remark(NamedTuple):
+    """Words about a place along the sheet, `y_nm` from the paper's top, behind a label in bold."""
 
-    row_y: str
+    y_nm: int
+    label: str
+    words: str
+
+
+class Callout(NamedTuple):
+    """Words at the end of a line that leads to their place on the tape."""
+
+    place_y: str
     y: str
     text_y: str
     label: str
@@ -48,33 +59,29 @@ class Callouts(NamedTuple):
     places: tuple[Callout, ...]
 
 
-def call_out(tape: Tape, sheet: Sheet, shape: Shape, paper: Paper) -> Callouts:
-    """Name the holes of each row beside it, in letters as large as the room lets them be."""
-    by_row: dict[int, list[Hole]] = defaultdict(list)
-    for hole in tape.holes:
-        if sheet.first_row <= hole.row <= sheet.last_row:
-            by_row[hole.row].append(hole)
-    labels = {row: write_label(tape, row) for row in sorted(by_row)}
-    words = {row: _name_holes(by_row[row]) for row in labels}
+def call_out(strip: Strip, piece: Piece, shape: Shape, paper: Paper) -> Callouts:
+    """Write beside the tape what is there, in letters as large as the room lets them be."""
+    remarks = _remarks(strip, piece, shape)
     right = TAPE_LEFT_NM + shape.width_nm
-    length = (sheet.last_row - sheet.first_row + 1) * shape.pitch_nm
-    label_signs = max(map(len, labels.values()), default=0) + 2
-    signs = label_signs + max(map(len, words.values()), default=0)
+    length = (piece.last_row - piece.first_row + 1) * shape.pitch_nm
+    label_signs = max((len(remark.label) for remark in remarks), default=0) + 2
+    signs = label_signs + max((len(remark.words) for remark in remarks), default=0)
     room = paper.width_nm - MARGIN_NM - right - _GAP_NM
-    size = _callout_size(room, signs, length // max(1, len(by_row)))
+    size = _callout_size(room, signs, length // max(1, len(remarks)))
     sign = size * SIGN_WIDTH // PER_MILLE
     fits = size >= _SMALLEST_NM and room // sign > label_signs
-    middles = [row_centre(row, sheet.first_row, shape) for row in labels]
-    spread = _spread(middles, size * _LINE_HEIGHT // PER_MILLE, STRIP_TOP_NM + length)
+    spread = _spread(
+        [remark.y_nm for remark in remarks], size * _LINE_HEIGHT // PER_MILLE, STRIP_TOP_NM + length
+    )
     places = tuple(
         Callout(
-            write_mm(middle),
+            write_mm(remark.y_nm),
             write_mm(y),
             write_mm(baseline(y, size)),
-            labels[row],
-            shorten(words[row], room // sign - label_signs),
+            remark.label,
+            shorten(remark.words, room // sign - label_signs),
         )
-        for row, middle, y in zip(labels, middles, spread, strict=True)
+        for remark, y in zip(remarks, spread, strict=True)
         if fits
     )
     return Callouts(
@@ -85,6 +92,34 @@ def call_out(tape: Tape, sheet: Sheet, shape: Shape, paper: Paper) -> Callouts:
         write_mm(right + _GAP_NM + label_signs * sign),
         places,
     )
+
+
+def _remarks(strip: Strip, piece: Piece, shape: Shape) -> list[Remark]:
+    """Return what is said beside a piece, down the page."""
+    by_row: dict[int, list[Hole]] = defaultdict(list)
+    for hole in strip.tape.holes:
+        if piece.first_row <= hole.row <= piece.last_row:
+            by_row[hole.row].append(hole)
+    found = [
+        Remark(row_centre(row, piece.first_row, shape), write_label(strip.tape, row), _name_holes(holes))
+        for row, holes in by_row.items()
+    ]
+    top = STRIP_TOP_NM
+    if piece.begins:
+        found.append(Remark(top, "CUT", "the strip begins here"))
+    if piece.lap_from is not None:
+        y = top + (piece.lap_from - piece.first_row) * shape.pitch_nm
+        found.append(Remark(y, "LAP", _say_lap(strip, piece)))
+    if piece.ends:
+        y = bottom_of(piece, shape)
+        found.append(Remark(y, "CUT", "the strip ends here"))
+    return sorted(found)
+
+
+def _say_lap(strip: Strip, piece: Piece) -> str:
+    if piece.lap_from != strip.first_row:
+        return "the lap goes on"
+    return f"here lies the beginning again: {number(strip.lap_rows, 'row')}"
 
 
 def _callout_size(room_nm: int, signs: int, line_nm: int) -> int:
@@ -104,7 +139,7 @@ def _spread(middles: list[int], line: int, bottom: int) -> list[int]:
     for middle in middles:
         places.append(max(middle, places[-1] + line) if places else middle)
     limit = bottom - line // 2
-    for number in range(len(places) - 1, -1, -1):
-        places[number] = min(places[number], limit)
-        limit = places[number] - line
+    for line_number in range(len(places) - 1, -1, -1):
+        places[line_number] = min(places[line_number], limit)
+        limit = places[line_number] - line
     return places

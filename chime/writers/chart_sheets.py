@@ -6,13 +6,14 @@
 All places are whole nanometres.
 """
 
-from typing import Literal, NamedTuple
+from collections import defaultdict
+from typing import NamedTuple
 
 from chime.programme.equipment import Machine
-from chime.tape.geometry import NM_PER_MM, hole_size, occupied_rows, write_mm
-from chime.tape.model import Tape
-
-PaperName = Literal["a4", "a3", "letter", "tabloid"]
+from chime.tape.geometry import NM_PER_MM, hole_size, write_mm
+from chime.tape.model import Hole, Tape
+from chime.writers.chart_strip import Strip
+from chime.writers.model import PaperName, SheetHole
 
 
 class Paper(NamedTuple):
@@ -23,7 +24,7 @@ class Paper(NamedTuple):
     height_nm: int
 
 
-PAPERS: dict[str, Paper] = {
+PAPERS: dict[PaperName, Paper] = {
     "a4": Paper("a4", 210_000_000, 297_000_000),
     "a3": Paper("a3", 297_000_000, 420_000_000),
     "letter": Paper("letter", 215_900_000, 279_400_000),
@@ -39,24 +40,24 @@ BELOW_STRIP_NM = 48 * NM_PER_MM
 MARGIN_NM = 10 * NM_PER_MM
 """Room for what stands above and below the tape, and the edge that printers leave white."""
 
-
-class PlacedHole(NamedTuple):
-    """The centre of a hole on its sheet."""
-
-    row: int
-    track: int
-    x_nm: int
-    y_nm: int
+OVERHANG_NM = 3 * NM_PER_MM
+"""How far the edges of the tape run on past the rows of a sheet."""
 
 
-class Sheet(NamedTuple):
-    """Rows `first_row` to `last_row`, both included, of a tape; `number` counts from 1."""
+class Piece(NamedTuple):
+    """A piece of a tape that is drawn on one sheet: rows `first_row` to `last_row`, both included.
 
-    tape_id: str
+    `number` counts the printed sheets of a tape from 1. `begins` and `ends` say that an end of the strip is
+    on it, `lap_from` is the first row that belongs to the lap; None if none does.
+    """
+
     number: int
     first_row: int
     last_row: int
-    holes: tuple[PlacedHole, ...]
+    begins: bool
+    ends: bool
+    lap_from: int | None
+    holes: tuple[SheetHole, ...]
 
 
 class Shape(NamedTuple):
@@ -128,25 +129,59 @@ def rows_per_sheet(tape: Tape, shape: Shape, paper: Paper) -> int:
     return most
 
 
-def plan_sheets(tape: Tape, shape: Shape, paper: Paper) -> tuple[Sheet, ...]:
-    """Cut the rows of a tape into sheets and keep those that hold a hole: each hole is on exactly one."""
-    length = rows_per_sheet(tape, shape, paper)
-    sheets: list[Sheet] = []
-    for block in sorted({row // length for row in occupied_rows(tape)}):
-        first = block * length
-        last = min(first + length, tape.rows) - 1
-        holes = tuple(
-            PlacedHole(
-                hole.row,
-                hole.track,
-                TAPE_LEFT_NM + shape.tracks_nm[hole.track - 1],
-                row_centre(hole.row, first, shape),
-            )
-            for hole in tape.holes
-            if first <= hole.row <= last
+def cut_up(strip: Strip, shape: Shape, paper: Paper, *, all_sheets: bool = False) -> tuple[Piece, ...]:
+    """Cut a strip into the pieces that are printed: those with a hole or the joint, or all.
+
+    Pieces meet at round times, so the lap may go on from one to the next. Each hole is on exactly one piece,
+    and on one more if it lies in the lap.
+    """
+    by_row: dict[int, list[Hole]] = defaultdict(list)
+    for hole in strip.tape.holes:
+        by_row[hole.row].append(hole)
+    pieces: list[Piece] = []
+    for first, end in _stretches(strip, rows_per_sheet(strip.tape, shape, paper)):
+        holes = _place_holes(strip, by_row, shape, first, end)
+        piece = _piece(strip, len(pieces) + 1, holes, first, end)
+        if all_sheets or holes or piece.ends or piece.lap_from is not None:
+            pieces.append(piece)
+    return tuple(pieces)
+
+
+def _stretches(strip: Strip, length: int) -> list[tuple[int, int]]:
+    """Return the first place of each sheet and the place after its last."""
+    starts = [place for place in range(strip.length) if place == 0 or strip.row(place) % length == 0]
+    return list(zip(starts, [*starts[1:], strip.length], strict=True))
+
+
+def _piece(strip: Strip, number: int, holes: tuple[SheetHole, ...], first: int, end: int) -> Piece:
+    lap = max(first, strip.tape.rows)
+    return Piece(
+        number,
+        strip.row(first),
+        strip.row(end - 1),
+        first == 0,
+        end == strip.length,
+        strip.row(lap) if lap < end else None,
+        holes,
+    )
+
+
+def _place_holes(
+    strip: Strip, by_row: dict[int, list[Hole]], shape: Shape, first: int, end: int
+) -> tuple[SheetHole, ...]:
+    return tuple(
+        SheetHole(
+            hole.row,
+            hole.track,
+            TAPE_LEFT_NM + shape.tracks_nm[hole.track - 1],
+            row_centre(hole.row, strip.row(first), shape),
+            shape.hole_along_nm,
+            shape.hole_across_nm,
+            place >= strip.tape.rows,
         )
-        sheets.append(Sheet(tape.id, len(sheets) + 1, first, last, holes))
-    return tuple(sheets)
+        for place in range(first, end)
+        for hole in by_row.get(strip.row(place), ())
+    )
 
 
 def row_centre(row: int, first_row: int, shape: Shape) -> int:
@@ -154,8 +189,22 @@ def row_centre(row: int, first_row: int, shape: Shape) -> int:
     return STRIP_TOP_NM + (row - first_row) * shape.pitch_nm + shape.pitch_nm // 2
 
 
-def free_stretches(tape: Tape, sheets: tuple[Sheet, ...]) -> list[tuple[int, int]]:
-    """Return the rows for which there is no sheet, as first and last row of each stretch."""
-    starts = [0, *(sheet.last_row + 1 for sheet in sheets)]
-    ends = [*(sheet.first_row - 1 for sheet in sheets), tape.rows - 1]
-    return [(start, end) for start, end in zip(starts, ends, strict=True) if start <= end]
+def bottom_of(piece: Piece, shape: Shape) -> int:
+    """Return the distance from the paper's top to where the last row of a piece ends."""
+    return STRIP_TOP_NM + (piece.last_row - piece.first_row + 1) * shape.pitch_nm
+
+
+def free_stretches(strip: Strip, pieces: tuple[Piece, ...]) -> list[tuple[int, int]]:
+    """Return the rows for which there is no sheet, as first and last row of each stretch, in tape order."""
+    found: list[tuple[int, int]] = []
+    place = 0
+    for piece in pieces:
+        if piece.lap_from == piece.first_row:
+            break
+        start = strip.place(piece.first_row)
+        if start > place:
+            found.append((strip.row(place), strip.row(start - 1)))
+        place = strip.place(piece.last_row if piece.lap_from is None else piece.lap_from - 1) + 1
+    if place < strip.tape.rows:
+        found.append((strip.row(place), strip.row(strip.tape.rows - 1)))
+    return found

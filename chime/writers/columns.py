@@ -69,6 +69,11 @@ def number(count: int, what: str) -> str:
     return f"{count:,} {what}" + ("" if count == 1 else "s")
 
 
+def seconds(length_ms: int) -> int | float:
+    """Return a length in seconds: a whole number where it is one."""
+    return length_ms // 1000 if length_ms % 1000 == 0 else length_ms / 1000
+
+
 def line_of(span: Span, main: Span) -> str:
     """Return where a line stands: `line 12`, or `bells.chime line 12` in another file than `main`."""
     place = f"line {span.line}"

@@ -1,12 +1,12 @@
 """The calendar: `calendar.ics`, valid iCalendar (RFC 5545 and 7986).
 
 One weekly series for each time at which a zone's bell rings, in local time, with the dates left out
-on which it does not. Nothing in it comes from the clock or from where a line stands in a file, so a
-second import of a later issue finds the entries of the first.
+on which it does not. Neither the time of making nor the place of a line in its file has a
+part in it, so a second import of a later issue finds the entries of the first.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from hashlib import sha256
 from typing import Literal, NamedTuple
@@ -49,8 +49,8 @@ class _Frame(NamedTuple):
     programme: str
     place: str
     revision: tuple[str, ...]
-    zones: dict[str, str]
-    signals: dict[str, str]
+    zones: Mapping[str, str]
+    signals: Mapping[str, str]
 
 
 def write(verified: Verified) -> tuple[Artefact, ...]:

@@ -8,11 +8,7 @@ from collections.abc import Iterable, Iterator
 from chime import zone_time
 from chime.clock import write_date
 from chime.rings.model import Ring
-
-
-def seconds(length_ms: int) -> int | float:
-    """Return a length in seconds: a whole number where it is one."""
-    return length_ms // 1000 if length_ms % 1000 == 0 else length_ms / 1000
+from chime.writers.columns import seconds
 
 
 def as_json(rings: Iterable[Ring], place: str) -> Iterator[str]:

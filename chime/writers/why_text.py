@@ -7,8 +7,7 @@ from chime.clock import DAY, write_date, write_time
 from chime.programme.model import Add, Programme
 from chime.rings.day_model import Asked, Displaced, Story
 from chime.rings.model import Day, Reason, Removed, Ring, Silenced
-from chime.writers.columns import joined, visible
-from chime.writers.rings_text import seconds
+from chime.writers.columns import joined, seconds, visible
 from chime.writers.why_words import Row, Words, clock, set_heading, set_rows
 
 
@@ -137,7 +136,9 @@ class _Told:
     # ------------------------------------------------------------ it was taken away
 
     def _gone(self, one: Removed) -> str:
-        """Return what was done to a ring: `dropped`, `moved to 10:00`, `shifted to 09:15`."""
+        """Return what was done to a ring: `dropped`, `moved to 10:00`, `replaced` by another line."""
+        if one.by in self.words.each_periods:
+            return "replaced"
         if one.to is None:
             return "dropped"
         word = "shifted" if one.by in self.words.shifts else "moved"
@@ -157,7 +158,7 @@ class _Told:
         day = displaced.day
         rows = [row for reason in displaced.ring.reasons for row in self._cause(reason)]
         rows = [("would ring by" if word == "planned by" else word, words) for word, words in rows]
-        headline = f"does not ring, for {day.runs} runs instead of {displaced.timetable}"
+        headline = f"does not ring, for timetable {day.runs} stands in for {displaced.timetable}"
         if day.runs is None:
             closed = "the day" if day.day == self.date else write_date(day.day)
             headline = f"does not ring, for {closed} is closed"
@@ -176,16 +177,17 @@ class _Told:
     def _never(self) -> tuple[str, tuple[Row, ...]]:
         day = self.asked.of_day.day
         if day is None or day.term is None:
-            return "never asked for, outside every term", ()
+            return "no bell is planned outside the terms", ()
         if day.is_closed and day.runs is None:
-            return "never asked for, and the day is closed", tuple(self._replaced(day))
+            return "no bell is planned then, and the day is closed", tuple(self._replaced(day))
         line = self.asked.of_day.pattern_line
         if day.runs is None:
             rows = (("pattern", self.words.line(line)),) if line is not None else ()
-            return "never asked for, the day is silent in the pattern", rows
-        if day.runs != day.pattern:
-            return f"never asked for, neither by {day.runs} nor by the pattern", tuple(self._replaced(day))
-        return f"never asked for, {day.runs} has no ring then", ()
+            return "no bell is planned, it is a day without bells", rows
+        if day.pattern in (day.runs, None):
+            return f"no bell is planned then in timetable {day.runs}", tuple(self._replaced(day))
+        said = f"no bell is planned then, neither in timetable {day.runs} nor in {day.pattern}"
+        return said, tuple(self._replaced(day))
 
     def _next_night(self) -> Iterator[Row]:
         ring = self.story.next_night

@@ -41,6 +41,7 @@ class Words:
         self.programme = programme
         self.specials = {special.span: special for special in programme.specials}
         self.shifts = {one.span for t in programme.timetables for one in t.changes if isinstance(one, Shift)}
+        self.each_periods = {t.each_period.span for t in programme.timetables if t.each_period is not None}
         self.shifts |= {one.span for one in programme.specials if isinstance(one.special, Shift)}
 
     def place(self, span: Span) -> str:
@@ -61,8 +62,8 @@ class Words:
             return self.outside(at)
         term = f'term "{visible(day.term)}"' + (f", {self.label(day)}" if day.label else "")
         if day.runs is not None:
-            return f"{term}, {day.runs} runs"
-        return f"{term}, {'closed' if day.is_closed else 'silent in the pattern'}"
+            return f"{term}, timetable {day.runs}"
+        return f"{term}, {'closed' if day.is_closed else 'a day without bells'}"
 
     def label(self, day: Day) -> str:
         """Return a letter or a number as it is spoken: `week a`, `day 3`."""

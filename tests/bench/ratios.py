@@ -3,7 +3,8 @@
     python tests/bench/ratios.py [--quick]
 
 Each pair is run in turn (A B A B ...) and the median of the ratios pair by pair is printed, so that a
-machine that slows down slows both. Peak memory is the kernel's own count for the finished process.
+machine that slows down slows both. Peak memory is the kernel's own count for the finished process. The
+checks of long files are done in one process, each size in turn; --quick leaves out the longest.
 """
 
 import gc
@@ -82,19 +83,34 @@ def least(work: Callable[[], T], rounds: int = 5) -> tuple[T, float]:
     return result, min(times)
 
 
-def lines_per_second(sizes: Sequence[int]) -> None:
-    """Print how fast files of growing size are checked, in lines a second."""
-    from chime.compiler import check
-    from chime.diagnostics import is_error
+def lines_per_second(sizes: Sequence[int], rounds: int) -> None:
+    """Print how fast files of growing size are checked, in lines a second, and how even that is."""
+    texts = [year_programme.long_text(size) for size in sizes]
+    rates = [[_rate(text) for text in texts] for _ in range(rounds)]
+    for place, text in enumerate(texts):
+        rate = statistics.median(each[place] for each in rates)
+        print(f"{f'check of {text.count(chr(10)):,} lines':<58} {rate:8,.0f} lines/s")
+    evenness = sorted(each[-1] / each[0] for each in rates)
+    name = f"rate at {sizes[-1]:,} lines against that at {sizes[0]:,} (1 is flat)"
+    print(f"{name:<58} {statistics.median(evenness):6.2f} x   ({evenness[0]:.2f} to {evenness[-1]:.2f})")
 
-    for size in sizes:
-        text = year_programme.long_text(size)
-        content = text.encode()
-        gc.disable()  # as the command does
-        found, seconds = least(partial(check, "long.chime", content, no_file), 2)
-        gc.enable()
-        assert not is_error(found.diagnostics)
-        print(f"check of {size:>6,} lines {'':<34} {size / seconds:>8,.0f} lines/s")
+
+def _rate(text: str) -> float:
+    from chime.compiler import check
+
+    content = text.encode()
+    gc.disable()  # as the command does
+    found, seconds = least(partial(check, "long.chime", content, no_file), 1)
+    gc.enable()
+    gc.collect()
+    assert found.diagnostics == (), found.diagnostics[:3]
+    return text.count("\n") / seconds
+
+
+def peak_memory(name: str, ours: Sequence[str], other: Sequence[str]) -> None:
+    """Print the peak memory of our command and how much more that is than another's."""
+    peak, base = (run(command).peak_mib for command in (ours, other))
+    print(f"{name:<58} {peak:6.0f} MiB ({peak / base:.2f} x the {base:.0f} MiB of the imports)")
 
 
 def reading_rings(folder: Path, programme: Path) -> None:
@@ -162,8 +178,12 @@ def main() -> None:
         heavy = _python("import lark, click, icalendar, jinja2, typst")
         compile_ = _chime("compile", str(plain), "--out", str(folder / "made"))
         compare("compile, against import of what it stands on", compile_, heavy, rounds)
+        peak_memory("peak memory of that compile", compile_, heavy)
         reading_rings(folder, plain)
-        lines_per_second((1_000, 5_000) if quick else (1_000, 5_000, 50_000))
+        if quick:
+            lines_per_second((1_000, 5_000), 2)
+        else:
+            lines_per_second((1_000, 5_000, 50_000), 5)
 
 
 if __name__ == "__main__":

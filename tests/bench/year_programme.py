@@ -1,29 +1,31 @@
 """Programmes to measure with: a school year in four zones, and long files."""
 
+from datetime import date, timedelta
+
 HEAD = """programme "Ostermead House"
   place Europe/London
-  issue 1 on 2026-08-20
+  issue 1 on 2026-08-17
 machine hall
   loop 24 h in rows of 1 min
-  row 2.54 mm
-  tape 25.4 mm wide, 0.1 mm thick
-  tracks at 2.34, 4.88, 7.42, 12.50 mm from the guided edge
-  sprocket every 2.54 mm, hole 1.17 mm, 9.96 mm from the guided edge
-  hole round 1.83 mm within 0.05 mm
-  reads 3 rows ahead
-zone main on track 1 "Main building"
-zone junior on track 2 "Junior wing"
-zone workshop on track 3 "Workshops"
-zone yard on track 4 "Yard"
-signal lesson 6 s within 1.5 s
+  row 3 mm
+  tape 36 mm wide, 0.15 mm thick
+  tracks at 9, 15, 21, 27 mm from the guided edge
+  sprocket every 3 mm, hole 1.4 mm, 4.5 mm from the guided edge
+  hole round 2.1 mm within 0.06 mm
+  reads 2 rows ahead
+zone main on track 1 "Old house"
+zone lower on track 2 "Lower school"
+zone studio on track 3 "Studios"
+zone lawn on track 4 "Lawn"
+signal lesson 7 s within 2 s
 """
 
-YEAR = """timetable normal in main, junior
+YEAR = """timetable normal in main, lower
   each period start lesson, end lesson
-  periods 1 to 6 of 50 min from 08:45 passing 5 min
-  ring 08:40, 10:40, 12:20, 14:33 lesson in everywhere "Line up"
+  periods 1 to 6 of 48 min from 08:50 passing 6 min
+  ring 08:42, 10:41, 12:21, 14:33 lesson in everywhere "Come in"
 timetable early like normal
-  drop after 13:00
+  drop after 12:50
 week a
   Mon to Thu normal
   Fri early
@@ -31,19 +33,19 @@ week a
 week b
   Mon to Fri normal
   Sat, Sun silent
-term "Autumn" 2026-09-07 to 2026-12-18
-  weeks a, b from 2026-09-07 counting school weeks
-term "Spring" 2027-01-05 to 2027-03-25
-  weeks a, b from 2027-01-05 counting school weeks
-term "Summer" 2027-04-13 to 2027-07-20
-  weeks a, b from 2027-04-13 counting school weeks
+term "Autumn" 2026-09-03 to 2026-12-17
+  weeks a, b from 2026-09-03 counting school weeks
+term "Spring" 2027-01-07 to 2027-03-19
+  weeks a, b from 2027-01-07 counting school weeks
+term "Summer" 2027-04-15 to 2027-07-14
+  weeks a, b from 2027-04-15 counting school weeks
 exceptions
-  2026-10-26 to 2026-10-30 silent "Half term"
-  2027-02-15 to 2027-02-19 silent "Half term"
-  2027-05-31 to 2027-06-04 silent "Half term"
-  2026-11-30 to 2026-12-03 silent in main 09:00 - 12:30 "Mock examinations"
-  2026-11-11 add 11:02 lesson in everywhere "Silence"
-  2027-03-03 shift +15 min from 13:00 "Long assembly"
+  2026-10-19 to 2026-10-23 silent "Autumn break"
+  2027-02-08 to 2027-02-12 silent "Winter break"
+  2027-05-31 to 2027-06-04 silent "Early summer break"
+  2026-12-07 to 2026-12-10 silent in main 09:20 - 11:45 "Recitals"
+  2026-11-24 add 10:33 lesson in everywhere "Founder's minute"
+  2027-03-03 shift +20 min from 12:50 "Long concert"
 """
 
 
@@ -52,25 +54,39 @@ def text(*, holidays: bool = False) -> str:
     return HEAD + YEAR + ("  public holidays of GB-ENG silent\n" if holidays else "")
 
 
+PERIODS = 12
+"""In each timetable of a long text, so that a text of 50,000 lines keeps within the years that terms may span."""
+
+
 def long_text(lines: int) -> str:
-    """Return a sound programme of about so many lines: many timetables, each run on a date of its own."""
+    """Return a sound programme of about so many lines, of the same make whatever its length.
+
+    Many timetables, each run on a date of its own, in terms that follow each other day by day.
+    """
     made = [
         *HEAD.splitlines(),
         "week ordinary",
         "  Mon to Sun base",
         "timetable base in everywhere",
         "  ring 00:01 lesson",
-        'term "All" 2026-01-01 to 2027-12-31',
-        "exceptions",
     ]
-    count = min(lines // 8, 600)
-    made += [f"  {2026 + n // 336}-{n % 336 // 28 + 1:02}-{n % 28 + 1:02} t{n}" for n in range(count)]
-    periods = (lines - len(made)) // count - 2
+    count = (lines - len(made)) // (PERIODS + 3)
     for n in range(count):
         made += [f"timetable t{n} in main", "  each period start lesson, end lesson"]
-        for place in range(periods):
-            start = 6 * 60 + n % 7 + place * 11
-            end = start + 9
-            times = f"{start // 60:02}:{start % 60:02} - {end // 60:02}:{end % 60:02}"
-            made.append(f'  period "{place}" {times}')
+        made += [_period(n, place) for place in range(PERIODS)]
+    days = [date(2026, 1, 1) + timedelta(days=n) for n in range(count)]
+    for first in range(0, count, DAYS_OF_A_TERM):
+        of_term = days[first : first + DAYS_OF_A_TERM]
+        made += [f'term "From {of_term[0]}" {of_term[0]} to {of_term[-1]}', "  week ordinary"]
+    made += ["exceptions", *(f"  {day} t{n}" for n, day in enumerate(days))]
     return "\n".join(made) + "\n"
+
+
+DAYS_OF_A_TERM = 360
+
+
+def _period(number: int, place: int) -> str:
+    """Return a line of a timetable; a hundred timetables are not alike, and none is nearly so."""
+    start = 6 * 60 + number % 100 + place * (11 + number % 10)
+    end = start + 9
+    return f'  period "{place}" {start // 60:02}:{start % 60:02} - {end // 60:02}:{end % 60:02}'

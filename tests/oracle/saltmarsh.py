@@ -100,8 +100,8 @@ LETTERS = {
     date(2026, 12, 14): "b",
 }
 
-# With a week b that never rings, half term is offered a week that would not ring on any day. That is not a
-# week that would ring but only on closed days, so it takes its b, and 2 November is a.
+# With a week b that never rings, half term is offered a week that would not ring on any day. Nothing that
+# would have rung is closed in it, so it takes its b, and 2 November is a.
 LETTERS_WITH_B_SILENT = {
     date(2026, 9, 7): "a",
     date(2026, 9, 14): "b",

@@ -1,0 +1,30 @@
+"""The rota: which tape is on, date by date."""
+
+from collections.abc import Collection
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from chime.clock import write_date
+from chime.verify.model import Verified
+
+
+class Turn(NamedTuple):
+    """Dates without a gap on which one tape is on."""
+
+    dates: str
+    tape: str
+
+
+def write_rota(verified: Verified, names: Collection[str]) -> tuple[Turn, ...]:
+    """Return in order of the dates when each of some tapes is on; dates without rings stand in none."""
+    runs: list[tuple[date, date, str]] = []
+    for day, name in sorted(verified.tapes.tape_on) if verified.tapes is not None else ():
+        if runs and runs[-1][2] == name and day - runs[-1][1] == timedelta(days=1):
+            runs[-1] = (runs[-1][0], day, name)
+        else:
+            runs.append((day, day, name))
+    return tuple(Turn(_write_run(first, last), name) for first, last, name in runs if name in names)
+
+
+def _write_run(first: date, last: date) -> str:
+    return write_date(first) if first == last else f"{write_date(first)} to {write_date(last)}"

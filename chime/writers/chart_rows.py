@@ -1,0 +1,67 @@
+"""How the rows of a sheet are told apart: which stand out, and how large their labels are."""
+
+from collections.abc import Iterator
+from typing import Literal, NamedTuple
+
+from chime.tape.geometry import write_mm
+from chime.tape.model import Tape
+from chime.writers.chart_lettering import baseline
+from chime.writers.chart_sheets import STRIP_TOP_NM, Piece, Shape, heavy_steps
+
+Weight = Literal["plain", "bold", "heavy"]
+"""How a row is drawn: `bold` each 5 minutes, `heavy` each 15; with long rows, at other round times."""
+
+WEIGHTS: tuple[Weight, ...] = ("plain", "bold", "heavy")
+_TALLEST: dict[Weight, int] = {"plain": 2_600_000, "bold": 3_000_000, "heavy": 3_400_000}
+_SMALLEST_LABELLED_PITCH_NM = 1_900_000
+
+
+class LabelStyle(NamedTuple):
+    """The size of a label, zero where there is none, and how far its base line is above a plain one's."""
+
+    size: str
+    raised: str
+
+
+class RowLabels(NamedTuple):
+    """How rows are labelled: the distance of their base lines, and where that of the first row lies."""
+
+    pitch: str
+    first: str
+    plain: LabelStyle
+    bold: LabelStyle
+    heavy: LabelStyle
+
+
+def weigh_rows(tape: Tape, piece: Piece) -> Iterator[tuple[int, Weight]]:
+    """Yield each row of a piece and how it is drawn."""
+    bold_s, heavy_s = heavy_steps(tape.row_interval_s)
+    for row in range(piece.first_row, piece.last_row + 1):
+        at = row * tape.row_interval_s
+        yield row, "heavy" if at % heavy_s == 0 else "bold" if at % bold_s == 0 else "plain"
+
+
+def style_labels(tape: Tape, shape: Shape) -> RowLabels:
+    """Return how the rows of every sheet are labelled: the middle of the digits in the middle of the row."""
+    sizes = _label_sizes(tape, shape)
+    bases = {weight: baseline(0, sizes[weight]) for weight in WEIGHTS}
+    plain, bold, heavy = (
+        LabelStyle(write_mm(sizes[weight]), write_mm(bases["plain"] - bases[weight])) for weight in WEIGHTS
+    )
+    first = STRIP_TOP_NM + shape.pitch_nm // 2 + bases["plain"]
+    return RowLabels(write_mm(shape.pitch_nm), write_mm(first), plain, bold, heavy)
+
+
+def _label_sizes(tape: Tape, shape: Shape) -> dict[Weight, int]:
+    """Return sizes that leave white between the labels, and that are no larger than is of use.
+
+    Digits are about three quarters as high as the size says, so about a third of a row stays white.
+    """
+    if shape.pitch_nm >= _SMALLEST_LABELLED_PITCH_NM:
+        plain, bold = shape.pitch_nm * 86 // 100, shape.pitch_nm * 94 // 100
+    else:
+        # Only rows that stand out have room for a label.
+        apart = max(1, heavy_steps(tape.row_interval_s)[0] // tape.row_interval_s)
+        plain, bold = 0, shape.pitch_nm * apart * 94 // 100
+    room: dict[Weight, int] = {"plain": plain, "bold": bold, "heavy": bold}
+    return {weight: min(room[weight], _TALLEST[weight]) for weight in WEIGHTS}

@@ -1,0 +1,27 @@
+"""The programmes of the measurements: sound, as long as they say, and of one make at every length."""
+
+import pytest
+
+from tests.bench.year_programme import PERIODS, long_text, text
+from tests.compiling import compiled, said, with_files
+
+
+@pytest.mark.parametrize("holidays", [False, True])
+def test_the_year_is_a_whole_one_in_four_zones(holidays: bool) -> None:
+    made = with_files(text(holidays=holidays))
+    assert made.diagnostics == (), said(made.diagnostics)
+    assert made.verified is not None
+    assert len(made.verified.programme.zones) == 4
+    assert made.verified.tapes is not None
+    days = [ring.at.date() for ring in made.verified.calendar.rings]
+    assert (max(days) - min(days)).days > 300
+    assert len(days) > 6000
+
+
+@pytest.mark.parametrize("lines", [1_000, 5_000])
+def test_a_long_text_is_sound_and_as_long_as_it_says(lines: int) -> None:
+    written = long_text(lines)
+    found = compiled(written)
+    assert found.diagnostics == (), said(found.diagnostics)
+    assert abs(written.count("\n") - lines) <= lines / 100
+    assert written.count("\n  period ") == PERIODS * (written.count("\ntimetable ") - 1)
