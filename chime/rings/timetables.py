@@ -1,7 +1,6 @@
 """Timetables worked out: what `like` takes over, changed, and what the timetable adds."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import islice
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span, is_error
@@ -237,10 +236,10 @@ def _sum_that_does_not_close(timetable: Timetable, marks: Sequence[Mark]) -> lis
 
 def _silent_periods(shape: Shape, inherited: set[int]) -> list[Diagnostic]:
     periods: dict[Span, Period] = {}
-    ringing = {id(m.period) for m in shape.marks if makes_rings(m, shape.each)}
+    told_or_ringing = inherited | {id(m.period) for m in shape.marks if makes_rings(m, shape.each)}
     for mark in shape.marks:
         period = mark.period
-        if period is None or period.is_quiet or id(period) in ringing | inherited:
+        if period is None or period.is_quiet or id(period) in told_or_ringing:
             continue
         periods.setdefault(period.span, period)
     return [ring_faults.period_rings_nowhere(p) for p in periods.values()]
@@ -271,7 +270,8 @@ def _overlaps(marks: Sequence[Mark]) -> set[Overlap]:
     for zone, stretches in sorted(by_zone.items()):
         stretches.sort(key=lambda s: (s[0], s[1]))
         for n, (_, until, period) in enumerate(stretches):
-            for start, _, other in islice(stretches, n + 1, None):
+            for place in range(n + 1, len(stretches)):
+                start, _, other = stretches[place]
                 if start >= until or len(found) >= _MOST_OVERLAPS:
                     break
                 found.add((period, other, zone))
