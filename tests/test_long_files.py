@@ -80,7 +80,7 @@ def test_a_circle_of_five_thousand_timetables_is_one_fault() -> None:
     text = PROGRAMME + chain(line="  ring 11:00 bell\n", first="t4999")
     (fault,) = checked(text).diagnostics
     assert fault.code.id == "N343"
-    assert len(fault.labels) == 5_000
+    assert len(fault.labels) == 7
     assert fault.headline == (
         "timetables start from each other in a circle: "
         "t0000 like t4999 like t4998 like t4997 like (4993 more) like t0003 like t0002 like t0001 like t0000"

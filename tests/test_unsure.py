@@ -417,6 +417,13 @@ def test_additions_are_held_against_silences_whatever_runs() -> None:
     assert codes(text + "  2026-11-17 to 2026-11-18 silent in main 12:00 - 13:00\n") == ["D421"]
 
 
+def test_a_silence_may_meet_the_rings_of_an_open_night_before() -> None:
+    morning = "  Sat 2026-11-21 silent in main 00:00 - 07:00\n"
+    assert codes(PROGRAMME + morning) == ["D435"]
+    assert codes(PROGRAMME + morning + "  2026-11-20 othre\n") == ["N323"]
+    assert codes(PROGRAMME + morning + "  2026-11-12 othre\n") == ["D435", "N323"]
+
+
 def test_a_warning_is_no_label_that_is_nowhere() -> None:
     text = PROGRAMME.replace("each period start bell", "each period warn gong 2 min before start, start bell")
     line = '  2026-11-17 drop "Period 1 in 2 min"\n'

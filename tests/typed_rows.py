@@ -259,6 +259,8 @@ SLIPS = (
     row("opener", "timetable short in court [and]", "S229", guess("timetable short in court")),
     row("machine", "tracks at 3,[,] 9 mm", "S248"),
     row("machine", "row [mm]", "S248"),
+    row("timetable", "periods 3 to [of] 45 min from 10:25", "S248"),
+    row("cycle", "day [normal]", "S248"),
     row(
         "exceptions",
         "[Wed from] 2026-10-07 to 2026-11-04 silent",

@@ -7,7 +7,6 @@ from chime.parsing.repair import Repair
 from chime.parsing.surroundings import is_zone_in
 from chime.parsing.typed_line import Pieces, insert_before
 from chime.parsing.typed_spot import Found, Spot
-from chime.parsing.typed_values import UNITS
 
 _ANY_NAME, _ANY_NUMBER = "name", "1"
 _SPOKEN_OF = {"in": "a zone", "like": "a timetable", "by": "a supply", "start": "a signal", "end": "a signal"}
@@ -16,7 +15,7 @@ _SPOKEN_OF = {"in": "a zone", "like": "a timetable", "by": "a supply", "start": 
 _RUNS = {"exceptions_line", "week_line", "cycle_line"}
 _OF_BLOCK = "Other lines speak of it by its name, and a view or a chart shows it by nothing else."
 _OF_OTHER = "What the line speaks of would be a guess, and a wrong guess rings or silences the wrong bell."
-_OF_NUMBER = "Beside each comma of a list and before each unit stands a number; any other would be a guess."
+_OF_NUMBER = "Without it the line does not say enough, and any number would be a guess."
 
 
 def missing_names(spot: Spot) -> Iterator[Found]:
@@ -59,10 +58,10 @@ def _texts(pieces: Pieces) -> set[str]:
 
 
 def missing_numbers(spot: Spot) -> Iterator[Found]:
-    """Find a comma or a unit without its number, in a line that would be right with one."""
+    """Find a comma, a unit or another word without its number, in a line that would be right with one."""
     step = -1 if spot.piece(-1).text == "," != spot.piece().text else 0
     here = spot.piece(step)
-    if not spot.takes("NUMBER") or here.text not in UNITS | {","}:
+    if not spot.takes("NUMBER") or here.kind == "END":
         return
     pieces = insert_before(spot.pieces, spot.at, _ANY_NUMBER).pieces
     stand_in = (*pieces[: spot.at], pieces[spot.at]._replace(gap=" "), *pieces[spot.at + 1 :])

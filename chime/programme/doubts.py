@@ -25,12 +25,18 @@ class Doubt(NamedTuple):
 def doubts(document: Document, programme: Programme, places: Places) -> tuple[Doubt, ...]:
     """Return the doubts about each timetable, in the order of their names."""
     known = known_names(document, places)
+    with_base = {timetable.name for timetable in programme.timetables if timetable.like is not None}
     found: dict[str, list[Doubt]] = {}
     for block in document.blocks:
         name = name_of(block) if block.kind == "timetable" else None
-        if name is not None:
-            here = found.setdefault(name, [])
-            here += _of_lines(name, block, places) or ([] if here else _of_names(name, block, known))
+        if name is None:
+            continue
+        here = found.setdefault(name, [])
+        here += _of_lines(name, block, places)
+        if not here:
+            here += _of_names(name, block, known)
+        if not here and _names_a_base(block) and name not in with_base:  # its base starts from it in a circle
+            here.append(Doubt(name, block.span, None, None))
     _hand_on(programme, found)
     return tuple(doubt for name in sorted(found) for doubt in found[name])
 
@@ -40,6 +46,10 @@ def _of_lines(name: str, block: Block, places: Places) -> list[Doubt]:
     spans = (*places.of_block(block), *block.unread)
     lines = {span.line: span for span in sorted(spans, key=lambda span: -span.start)}
     return [Doubt(name, lines[line], None, None) for line in sorted(lines)]
+
+
+def _names_a_base(block: Block) -> bool:
+    return block.header is not None and len(list(block.header.nodes("name"))) > 1
 
 
 def _of_names(name: str, block: Block, known: Container[str]) -> list[Doubt]:

@@ -10,13 +10,12 @@ from chime.programme.head_faults import NO_PROGRAMME
 from chime.programme.name_faults import SAID_TWICE
 from chime.programme.names import as_name
 from chime.programme.pattern_faults import CYCLE_DAYS_MISSING, NO_PATTERN, TERMS_OVERLAP, WEEKDAY_UNANSWERED
-from chime.programme.timetable_faults import LIKE_CIRCLE
 
 _HARMLESS = (EMERGENCY_NAME, NO_PATTERN, WEEKDAY_UNANSWERED, CYCLE_DAYS_MISSING)
 """An emergency's name is the name of its bell all the same; what the others leave open is open in the
 programme itself."""
 
-_ALL_AT_FAULT = (LIKE_CIRCLE, SAID_TWICE, TERMS_OVERLAP)
+_ALL_AT_FAULT = (SAID_TWICE, TERMS_OVERLAP)
 """Of these any of the places may be the one to edit; of others it is the primary one."""
 
 

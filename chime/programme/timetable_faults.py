@@ -44,13 +44,16 @@ CODES = (
     PERIODS_TOO_LATE,
 )
 
-_MOST_IN_A_HEADLINE = 8
+_MOST_OF_A_CIRCLE = 8
 
 
 def like_circle(span: Span, chain: Sequence[str], others: Sequence[Span]) -> Diagnostic:
-    """Say that timetables start from each other in a circle."""
-    left_out = len(chain) - _MOST_IN_A_HEADLINE
-    shown = [*chain[:4], f"({left_out} more)", *chain[4 + left_out :]] if left_out > 1 else chain
+    """Say that timetables start from each other in a circle; of a long one the two ends are shown."""
+    shown = list(chain)
+    if len(chain) > _MOST_OF_A_CIRCLE + 1:
+        left_out = len(chain) - _MOST_OF_A_CIRCLE
+        shown[4 : 4 + left_out] = [f"({left_out} more)"]
+        others = [*others[:3], *others[3 + left_out :]]
     return complain(
         LIKE_CIRCLE, "timetables start from each other in a circle: " + " like ".join(shown), (span, "in the circle"),
         "None of them has a beginning, so none of them can ring.", [(other, "in it too") for other in others],
