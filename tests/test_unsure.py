@@ -64,6 +64,7 @@ LOST = {
     "a closed week that is not read, after the date": ("  2026-11-23 to 2026-11-27 silent from\n", "S", "all"),
     "additions of a week that are not read": ("  2026-11-09 to 2026-11-13 add 11:00 bell inmain\n", "S", "all"),
     "an addition that is not read, the date itself": ("  2026-11-17 add 11:00 bell inmain\n", "S", "label"),
+    "a range with a date that is none": ("  20261-1-16 to 2026-11-20 silent\n", "S", "label"),
     "half a range": ("  2026-11-18 to silent from\n", "S", "label"),
     "half a range of additions": ("  2026-11-18 to add 11:00 bell inmain\n", "S", "label"),
     "no date at all": ("  silent from\n", "S", "label"),

@@ -27,7 +27,7 @@ _CHANGES: frozenset[Effect] = frozenset(("changing",))
 
 _SAME_WEEK = timedelta(days=6)
 _STRING = re.compile(r'"[^"]*"?')
-_DATE = re.compile(r"[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}")
+_DATE = re.compile(r"(?<![0-9])[0-9]{4}-[0-9]{1,2}-[0-9]{1,2}(?![0-9])")
 _TO = r"(?:\bto\b|\buntil\b|\btill\b|[-–—])"
 _DATE_OF_A_RANGE = re.compile(rf"{_DATE.pattern}\s*{_TO}|{_TO}\s*{_DATE.pattern}")
 _CHANGE = re.compile(r"(?<![\w-])(?:add|drop|move|shift)(?![\w-])")
