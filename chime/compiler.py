@@ -110,24 +110,39 @@ def _certain_weeks(programme: Programme, unsure: Unsure) -> Programme:
     )
 
 
+def check_with_machine(file: str, content: bytes, read_file: ReadFile) -> Checked:
+    """Check a programme and, where nothing else is wrong, hold its rings against the machine's rows."""
+    checked = check(file, content, read_file)
+    if checked.programme is None or checked.calendar is None or checked.programme.machine is None:
+        return checked
+    laid_open = _hold_against_machine(checked.programme, checked.calendar)
+    return checked._replace(diagnostics=order((*checked.diagnostics, *laid_open.diagnostics)))
+
+
+def _hold_against_machine(programme: Programme, calendar: RingCalendar) -> Proven:
+    """Lay the rings out and run every check; gives the faults of these two stages alone."""
+    from chime.tape.lay_out import lay_out
+    from chime.verify import verify
+
+    laid_out = lay_out(programme, calendar)
+    proven = verify(programme, calendar, laid_out.tapes)
+    faults = (*laid_out.diagnostics, *proven.diagnostics)
+    return Proven(None if is_error(faults) else proven.verified, faults)
+
+
 def lay_open(file: str, content: bytes, read_file: ReadFile) -> Proven:
     """Take a programme's bytes through every stage but the writers, and give what they found.
 
     What the chart will not be able to print is found too.
     """
-    from chime.tape.lay_out import lay_out
-    from chime.verify import verify
     from chime.writers.chart_letters import find_lacking
 
     checked = check(file, content, read_file)
     if checked.programme is None or checked.calendar is None:
         return Proven(None, checked.diagnostics)
-    laid_out = lay_out(checked.programme, checked.calendar)
-    proven = verify(checked.programme, checked.calendar, laid_out.tapes)
-    faults = order((*checked.diagnostics, *laid_out.diagnostics, *proven.diagnostics))
-    if is_error(faults):
-        return Proven(None, faults)
-    return Proven(proven.verified, order((*faults, *find_lacking(proven.verified))))
+    held = _hold_against_machine(checked.programme, checked.calendar)
+    lacking = find_lacking(held.verified) if held.verified is not None else []
+    return Proven(held.verified, order((*checked.diagnostics, *held.diagnostics, *lacking)))
 
 
 def compile_programme(

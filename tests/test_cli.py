@@ -223,7 +223,7 @@ CHECKED = {
     "a machine": (
         SOUND + MACHINE,
         "0 errors, 0 warnings; 20 rings on 10 dates",
-        "checked: lines, names, values and rings; not checked: the tape, and whether it will read true",
+        "checked: lines, names, values, rings and rows of the tape; not checked: whether it will read true",
     ),
     "one ring": (
         SOUND.replace("08:40, ", "").replace("Mon to Fri normal", "Mon normal").replace("Sat, Sun", "Tue to Sun")
@@ -251,6 +251,14 @@ def test_a_check_says_how_much_rings_and_last_what_was_checked_and_what_not(
     text, first, last = CHECKED[name]
     found = run("check", written(tmp_path / "test.chime", text))
     assert found.stdout == f"{first}\n{last}\n"
+
+
+def test_a_check_holds_the_rings_against_the_rows_and_tracks_of_the_machine(tmp_path: Path) -> None:
+    clash = SOUND.replace("08:45 lesson", "08:45 lesson\n  ring 09:00:30 lesson in yard")
+    yard = 'zone yard on track 1 "Yard"\n'
+    found = run("check", written(tmp_path / "test.chime", clash + yard + MACHINE), "--report", "line")
+    assert found.exit_code == 1
+    assert [code for code in ("T503", "T507") if code in found.stderr + found.stdout] == ["T503", "T507"]
 
 
 def test_what_an_exception_passes_by_is_told_before_what_was_checked(tmp_path: Path) -> None:

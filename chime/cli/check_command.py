@@ -8,7 +8,7 @@ from chime.cli.progress import telling
 from chime.cli.reading import read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.clock import write_date
-from chime.compiler import Checked, check
+from chime.compiler import Checked, check_with_machine
 from chime.diagnostics import count
 
 
@@ -18,7 +18,7 @@ from chime.diagnostics import count
 def command(file: str, report_: str, color: str, *, strict: bool) -> None:
     """Name every fault of the programme in FILE at its place."""
     with telling(f"checking {file}"):
-        checked = check(file, read_main(file), reader_for(file))
+        checked = check_with_machine(file, read_main(file), reader_for(file))
     failed = report(checked.diagnostics, report_, color, strict=strict, asked_for=True)
     if report_ == "long":
         click.echo(_summary(checked))
@@ -52,7 +52,7 @@ def _what_was_checked(checked: Checked) -> str:
         return "checked: lines, names, values and rings; not yet: the tape"
     if checked.programme.machine is None:
         return "checked: lines, names, values and rings; without a machine there is no tape to check"
-    return "checked: lines, names, values and rings; not checked: the tape, and whether it will read true"
+    return "checked: lines, names, values, rings and rows of the tape; not checked: whether it will read true"
 
 
 def _number(count_: int, what: str) -> str:
