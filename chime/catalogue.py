@@ -27,6 +27,8 @@ MODULES = (
     "chime.rings.change_faults",
     "chime.rings.ring_faults",
     "chime.tape.faults",
+    "chime.tape.machine_faults",
+    "chime.tape.duty_faults",
     "chime.verify.faults",
     "chime.writers.chart_faults",
     "chime.cli.bug",

@@ -28,6 +28,8 @@ EXPECT = re.compile(r"^# expect (.*)\n", re.MULTILINE)
 WITHOUT_A_CASE = {
     "X901": "a bug in chime itself; tested by faults injected into each stage",
     "V601": "a fault of the layout, which no programme can cause",
+    "V602": "a fault of the layout, which no programme can cause",
+    "V603": "a fault of the layout, which no programme can cause",
 }
 """Codes that no programme text can give."""
 

@@ -196,7 +196,7 @@ def test_the_command_takes_the_choice(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("options", "said"),
     [
-        (("--tape", "Q"), 'there is no tape "Q"; the tapes are A, B, C, D, E, F, G, H, I, J, K and L'),
+        (("--tape", "Q"), 'there is no tape "Q"; the tapes are A, B, C, D, E, F, G, H, I, J and K'),
         (("--rows", "13:00-14:00"), 'no row has the label "13:00"; the labels are 00:00, 00:01'),
         (("--rows", "08:00"), "--rows is two printed labels with a hyphen between them, such as 08:00-16:00"),
         (("--rows", "-16:00"), "--rows is two printed labels"),

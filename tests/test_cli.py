@@ -223,7 +223,7 @@ CHECKED = {
     "a machine": (
         SOUND + MACHINE,
         "0 errors, 0 warnings; 20 rings on 10 dates",
-        "checked: lines, names, values, rings and rows of the tape; not checked: whether it will read true",
+        "checked: lines, names, values, rings and the plan of the tape; not checked: whether it will read true",
     ),
     "one ring": (
         SOUND.replace("08:40, ", "").replace("Mon to Fri normal", "Mon normal").replace("Sat, Sun", "Tue to Sun")

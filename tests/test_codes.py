@@ -117,6 +117,8 @@ is lent; each is shown by a whole file and the files it uses."""
 SHOWN_NOWHERE = {
     "X901": "a bug in chime cannot be written as a programme",
     "V601": "a ring that the layout lost would be a bug in chime, so no programme shows it",
+    "V602": "a ring that the layout added would be a bug in chime, so no programme shows it",
+    "V603": "a plan for another machine would be a bug in chime, so no programme shows it",
 }
 
 WITH_EXAMPLE = [code for code in every_code() if code.wrong]

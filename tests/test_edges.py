@@ -7,7 +7,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from chime.tape.aliases import is_silenced
+from chime.tape.masks import is_masked, read_masks
 from chime.writers.weekly_series import cover
 from chime.writers.zone_component import write_zone
 from tests.compiling import codes_of, compiled, rings_of
@@ -139,7 +139,7 @@ def test_a_silence_of_a_day_from_a_time_to_the_same_time_is_a_whole_one(seconds:
     # `silenced 09:00 - 33:00` ends when it begins again.
     machine = compiled(HEAD + MACHINE + MIDNIGHT).programme.machine  # type: ignore[union-attr]
     assert machine is not None
-    assert is_silenced(machine, "main", 0, seconds)
+    assert is_masked(read_masks(machine, ["main"]), "main", seconds)
 
 
 MACHINE = """machine tower

@@ -86,7 +86,7 @@ def test_without_a_code_all_are_listed_one_line_each_by_stage() -> None:
 @pytest.mark.parametrize(
     ("word", "offered"),
     [
-        ("T51", "T501 (loop-unknown)"),
+        ("W70", "W701 (letter-not-in-font)"),
         ("loop-unkown", "T501 (loop-unknown)"),
         ("N399x", "N399 (not-checked-yet)"),
         ("S299", "the nearest: S2"),

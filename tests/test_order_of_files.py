@@ -30,8 +30,11 @@ COMPILED = [name for name in PROGRAMMES if not name.startswith("bench/")]
 BESIDE = {path.removeprefix("bench/"): text for path, text in FILES.items()}
 """Every file that a programme uses, as the programme names it."""
 
-LOOPS = (None, "24 h in rows of 30 s", "12 h in rows of 30 s", "7 d in rows of 30 s", "14 d in rows of 30 s")
+LOOPS = (None, "24 h in rows of 30 s", "7 d in rows of 30 s", "14 d in rows of 30 s")
 """Loops whose rows meet every time that a random programme rings at; None leaves its machine as it is."""
+
+ASKS_TOO_MUCH = re.compile("^(silenced|attended|gate|out of use) ")
+"""Lines of a machine for which most random programmes have no tape."""
 
 
 @contextmanager
@@ -116,13 +119,13 @@ def with_loop(written: Written, loop: str) -> Written:
     """The programme with this loop in its machine, and with a whole machine if it had none."""
     used, parts = (
         tuple(
-            part._replace(lines=tuple(re.sub("^loop .*", f"loop {loop}", line) for line in part.lines))
+            part._replace(lines=of_loop(part.lines, loop)) if part.opener.startswith("machine") else part
             for part in some
         )
         for some in (written.used, written.parts)
     )
     if not any(part.opener.startswith("machine") for part in (*used, *parts)):
-        parts += (Part("machine hall", (f"loop {loop}", *MACHINE[1:])),)
+        parts += (Part("machine hall", of_loop(MACHINE, loop)),)
     return written._replace(used=used, parts=parts)
 
 
@@ -133,3 +136,8 @@ def test_a_file_that_differs_is_seen() -> None:
     assert differing(plain, other) == ["calendar.ics", "chart.pdf"]
     assert differing({**plain, "more.csv": b""}, plain) == ["more.csv"]
     assert differing(plain, plain) == []
+
+
+def of_loop(lines: tuple[str, ...], loop: str) -> tuple[str, ...]:
+    kept = [line for line in lines if not ASKS_TOO_MUCH.match(line)]
+    return tuple(re.sub("^loop .*", f"loop {loop}", line) for line in kept)

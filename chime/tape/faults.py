@@ -26,8 +26,8 @@ _VALUES = """
   silenced  Sat, Sun
   attended  Mon to Fri 08:15 - 17:15
 """
-_MACHINE = f"machine tower\n  loop      24 h in rows of 1 min{_VALUES}"
-_ZONE = "zone main on track 1\n"
+EXAMPLE_MACHINE = f"machine tower\n  loop      24 h in rows of 1 min{_VALUES}"
+EXAMPLE_ZONE = "zone main on track 1\n"
 
 LOOP_UNKNOWN = Code(
     "T501",
@@ -35,8 +35,8 @@ LOOP_UNKNOWN = Code(
     "error",
     "A tape is laid out in rows. How long the loop runs before it begins again, and how long a row stands "
     "under the fingers, can only be counted at the machine; without both no hole has a place.",
-    f"machine tower\n  loop      24 h{_VALUES}{_ZONE}",
-    f"{_MACHINE}{_ZONE}",
+    f"machine tower\n  loop      24 h{_VALUES}{EXAMPLE_ZONE}",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}",
 )
 ROWS_NOT_WHOLE = Code(
     "T502",
@@ -44,8 +44,8 @@ ROWS_NOT_WHOLE = Code(
     "error",
     "Every ring is at a whole second and every hole in a row, so a row stands for whole seconds and a loop "
     "holds whole rows. Otherwise the programme would shift with every turn of the loop.",
-    f"machine tower\n  loop      24 h in rows of 2.5 s{_VALUES}{_ZONE}",
-    f"{_MACHINE}{_ZONE}",
+    f"machine tower\n  loop      24 h in rows of 2.5 s{_VALUES}{EXAMPLE_ZONE}",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}",
 )
 BETWEEN_ROWS = Code(
     "T503",
@@ -53,8 +53,8 @@ BETWEEN_ROWS = Code(
     "error",
     "A hole can only be punched in a row. A ring whose time lies between two rows is neither rounded nor "
     "left out: give it the time of a row.",
-    f"{_MACHINE}{_ZONE}timetable normal in main\n  ring 08:40:30 lesson",
-    f"{_MACHINE}{_ZONE}timetable normal in main\n  ring 08:40 lesson",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}timetable normal in main\n  ring 08:40:30 lesson",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}timetable normal in main\n  ring 08:40 lesson",
 )
 ZONE_WITHOUT_TRACK = Code(
     "T504",
@@ -62,8 +62,8 @@ ZONE_WITHOUT_TRACK = Code(
     "error",
     "Each track of the tape rings the zone that is wired to it. A zone that rings needs a track, written "
     "behind its name or in a position of the selector.",
-    f"{_MACHINE}zone main",
-    f"{_MACHINE}{_ZONE}",
+    f"{EXAMPLE_MACHINE}zone main",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}",
 )
 BEYOND_MACHINE = Code(
     "T505",
@@ -71,8 +71,8 @@ BEYOND_MACHINE = Code(
     "error",
     "Tracks are numbered from 1, in the order in which the machine's `tracks` line gives their places. A "
     "hole on a track that the machine does not have would never be read.",
-    f"{_MACHINE}zone main on track 4",
-    f"{_MACHINE}{_ZONE}",
+    f"{EXAMPLE_MACHINE}zone main on track 4",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}",
 )
 OUT_OF_USE = Code(
     "T506",
@@ -80,8 +80,8 @@ OUT_OF_USE = Code(
     "error",
     "A track that the machine calls out of use is not read. Wire the zone to another track, or take the "
     "track back into use.",
-    f"{_MACHINE}  out of use track 1\n{_ZONE}",
-    f"{_MACHINE}  out of use track 2\n{_ZONE}",
+    f"{EXAMPLE_MACHINE}  out of use track 1\n{EXAMPLE_ZONE}",
+    f"{EXAMPLE_MACHINE}  out of use track 2\n{EXAMPLE_ZONE}",
 )
 SHARED_TRACK = Code(
     "T507",
@@ -89,9 +89,9 @@ SHARED_TRACK = Code(
     "error",
     "A hole rings every zone on its track. Zones that ring at different times need a track each; zones that "
     "always ring together may share one.",
-    f"{_MACHINE}{_ZONE}zone yard on track 1\ntimetable normal\n"
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}zone yard on track 1\ntimetable normal\n"
     "  ring 08:40 lesson in main, yard\n  ring 10:20 lesson in yard",
-    f"{_MACHINE}{_ZONE}zone yard on track 2\ntimetable normal\n"
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}zone yard on track 2\ntimetable normal\n"
     "  ring 08:40 lesson in main, yard\n  ring 10:20 lesson in yard",
 )
 

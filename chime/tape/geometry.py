@@ -36,7 +36,7 @@ def write_mm(length_nm: int) -> str:
 
 
 def row_of(phase_s: int, row_interval_s: int, rows_ahead: int, rows: int) -> int:
-    """Return the printed label, in rows, at which a ring is punched.
+    """Return the printed label, in rows, at which a ring is punched (formula F1).
 
     The finger of a track stands `rows_ahead` rows after the label that the pointer shows. `phase_s` is the
     time of the ring from the loop's beginning and must be a whole number of row intervals.
@@ -47,12 +47,14 @@ def row_of(phase_s: int, row_interval_s: int, rows_ahead: int, rows: int) -> int
 def write_phase(tape: Tape, phase_s: int) -> str:
     """Write a time of the loop as its clock shows it: `08:45`, in loops longer than a day `Mon 08:45`.
 
-    Loops of several weeks number the weeks: `2 Mon 08:45`.
+    Loops of several weeks number the weeks: `2 Mon 08:45`, those of other days the days: `day 2 08:45`.
     """
     cycle_s = tape.rows * tape.row_interval_s
     if cycle_s <= DAY:
         return write_time(phase_s)
     days, seconds = divmod(phase_s, DAY)
+    if cycle_s % (DAY * len(WEEKDAYS)):
+        return f"day {days + 1} {write_time(seconds)}"
     weeks, weekday = divmod(days, len(WEEKDAYS))
     number = f"{weeks + 1} " if cycle_s > DAY * len(WEEKDAYS) else ""
     return f"{number}{WEEKDAYS[weekday]} {write_time(seconds)}"

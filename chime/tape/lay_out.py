@@ -1,34 +1,28 @@
-"""From dated rings to tapes: which hole stands in which row of which loop."""
+"""From dated rings to tapes and to all that is done with them."""
 
-from collections import defaultdict
-from collections.abc import Mapping
-from datetime import date, datetime
+from collections.abc import Collection
+from datetime import date
 from typing import NamedTuple
 
 from chime.clock import DAY, write_date
-from chime.diagnostics import Diagnostic, Span, is_error, order
+from chime.diagnostics import Diagnostic, is_error, order
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme
-from chime.rings.model import Ring, RingCalendar
-from chime.tape import faults
-from chime.tape.aliases import describe_aliases
-from chime.tape.geometry import row_of
-from chime.tape.loop import (
-    Loop,
-    first_of_window,
-    keeps_phase,
-    monday_of,
-    passes_of,
-    phase_of,
-    read_loop,
-    why_without_phase,
-)
-from chime.tape.model import Hole, Tape, TapeSet
-from chime.tape.tracks import Wiring, ZoneTracks, rows_ahead_of, wire
+from chime.rings.model import RingCalendar
+from chime.tape import ring_checks
+from chime.tape.course import Course
+from chime.tape.duties import Setting, write_operation
+from chime.tape.duty_faults import nobody_to_silence
+from chime.tape.gate import set_gate
+from chime.tape.holes import Mark, gather, kept_rings, mark, windows_of
+from chime.tape.local_clock import local_seconds, to_local
+from chime.tape.loop import Loop, first_of_window, keeps_phase, monday_of, read_loop
+from chime.tape.machine_faults import loop_without_phase
+from chime.tape.masks import is_masked, read_masks
+from chime.tape.model import GateSetting, Operation, Tape, TapeSet
+from chime.tape.operate import Operated, begin_course, operate
+from chime.tape.tracks import Wiring, rows_ahead_of, wire
 from chime.tape.unchecked import NOT_JUDGED
-
-Place = tuple[int, int]
-"""A row and a track."""
 
 
 class LaidOut(NamedTuple):
@@ -38,18 +32,23 @@ class LaidOut(NamedTuple):
     diagnostics: tuple[Diagnostic, ...]
 
 
-class _Mark(NamedTuple):
-    """A ring on its way to the tape: the window it falls in and the time of the loop."""
+class _Plan(NamedTuple):
+    """What stands fast before the holes are known."""
 
-    ring: Ring
-    first: date
-    phase_s: int
+    machine: Machine
+    calendar: RingCalendar
+    loop: Loop
+    wiring: Wiring
+    gate: GateSetting | None
+    anchor: date
+    wanted: tuple[Mark, ...]
+    kept: tuple[Mark, ...]
 
 
 def lay_out(programme: Programme, calendar: RingCalendar) -> LaidOut:
-    """Lay every ring out on tapes, each in the row that `geometry.row_of` counts.
+    """Lay every ring out on tapes, each in the row that `geometry.row_of` counts (formula F1).
 
-    A loop of a day or a part of it gets a tape for each distinct date, one of whole weeks for each distinct
+    A loop of a day or a part of it gets a tape for each distinct date, one of several days for each distinct
     run of the loop. Dates with the same holes share a tape. Nothing is rounded: a ring between two rows is an
     error. What this stage takes for granted is said in `TapeSet.unchecked`.
     """
@@ -60,176 +59,143 @@ def lay_out(programme: Programme, calendar: RingCalendar) -> LaidOut:
     if isinstance(loop, Diagnostic):
         return LaidOut(None, (loop,))
     if not keeps_phase(loop):
-        return LaidOut(TapeSet((), (), (why_without_phase(loop), *NOT_JUDGED)), ())
-    wiring = wire(programme, machine, {ring.zone for ring in calendar.rings})
-    marks = _mark(loop, calendar)
-    wrong = [*wiring.diagnostics, *_rings_between_rows(loop, marks), *_shared_tracks(wiring, calendar)]
+        assert machine.cycle is not None
+        return LaidOut(None, (loop_without_phase(machine.cycle, loop.cycle_s),))
+    plan, wrong = _prepare(programme, machine, loop, calendar)
     if is_error(wrong):
         return LaidOut(None, order(wrong))
-    tapes, tape_on = _gather(loop, marks, wiring, _offsets(machine, wiring), machine)
-    unchecked = (
-        *_aliases(loop, machine, tapes, calendar),
-        *_assumptions(loop, machine, wiring, calendar),
-        *NOT_JUDGED,
-    )
-    return LaidOut(TapeSet(tapes, tape_on, unchecked), order(wrong))
+    if not calendar.rings:
+        nothing = Operation(plan.wiring.position, _wiring(plan), plan.gate, (), ())
+        return LaidOut(TapeSet((), (), _unchecked(plan), nothing), order(wrong))
+    return _operate(programme, plan, wrong)
 
 
-def _mark(loop: Loop, calendar: RingCalendar) -> list[_Mark]:
+def _prepare(
+    programme: Programme, machine: Machine, loop: Loop, calendar: RingCalendar
+) -> tuple[_Plan, list[Diagnostic]]:
+    wiring = wire(programme, machine, {ring.zone for ring in calendar.rings})
+    ringing = {ring.signal for ring in calendar.rings}
+    gate = set_gate(machine, [signal for signal in programme.signals if signal.name in ringing])
     anchor = _anchor(calendar)
-    firsts: dict[date, date] = {}
-    marks: list[_Mark] = []
-    for ring in calendar.rings:
-        day = ring.at.date()
-        first = firsts.get(day)
-        if first is None:
-            first = firsts[day] = first_of_window(loop, day, anchor)
-        marks.append(_Mark(ring, first, phase_of(loop, ring.at, first)))
-    return marks
+    wanted = mark(loop, calendar.rings, anchor)
+    kept = [
+        each
+        for each in mark(loop, kept_rings(calendar), anchor)
+        if each.ring.zone in wiring.by_zone and not each.phase_s % loop.row_interval_s
+    ]
+    setting = gate if isinstance(gate, GateSetting) else None
+    plan = _Plan(machine, calendar, loop, wiring, setting, anchor, tuple(wanted), tuple(kept))
+    wrong = [*wiring.diagnostics, *(gate if isinstance(gate, list) else ()), *_look_at_rings(plan, programme)]
+    return plan, wrong
+
+
+def _look_at_rings(plan: _Plan, programme: Programme) -> list[Diagnostic]:
+    masks = read_masks(plan.machine, [zone.name for zone in programme.zones])
+    punched = [each.ring for each in (*plan.wanted, *plan.kept)]
+    hearing = _hearing(plan)
+    together = {
+        zone: sorted({name for track in placed.tracks for name in hearing[track]})
+        for zone, placed in plan.wiring.by_zone.items()
+    }
+    return [
+        *ring_checks.rings_between_rows(plan.loop, plan.wanted),
+        *ring_checks.shared_tracks(plan.wiring, punched),
+        *ring_checks.silenced_rings(plan.machine, masks, plan.calendar.rings),
+        *ring_checks.rings_again(
+            plan.loop, plan.machine, masks, plan.wanted, plan.kept, lambda zone: together.get(zone, ())
+        ),
+    ]
+
+
+def _operate(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> LaidOut:
+    """Lay the holes out; where a hand cannot silence holes that were kept, do it again without them."""
+    course = begin_course(programme, plan.machine, plan.calendar)
+    emptied: set[date] = set()
+    while True:
+        tapes, operated = _try(plan, course, emptied)
+        if operated.diagnostics or not operated.unsilenced:
+            break
+        more = _windows_with_kept(plan, operated).difference(emptied)
+        if not more:
+            break
+        emptied |= more
+    wrong = [*wrong, *operated.diagnostics, *_name_unsilenced(operated, plan.machine)]
+    if is_error(wrong):
+        return LaidOut(None, order(wrong))
+    setting = Setting(plan.wiring.position, _wiring(plan), plan.gate)
+    operation = write_operation(operated, plan.machine, plan.calendar, setting)
+    tape_on = tuple(sorted((day, tape.id) for tape in tapes for day in tape.dates))
+    return LaidOut(TapeSet(tapes, tape_on, _unchecked(plan), operation), order(wrong))
+
+
+def _try(plan: _Plan, course: Course, emptied: Collection[date]) -> tuple[tuple[Tape, ...], Operated]:
+    tracks = {zone: placed.tracks for zone, placed in plan.wiring.by_zone.items()}
+    offsets = {track: rows_ahead_of(plan.machine, track) or 0 for some in tracks.values() for track in some}
+    windows = windows_of(plan.wanted, plan.kept, emptied)
+    tapes, turns = gather(plan.loop, plan.machine, windows, tracks, offsets)
+    return tapes, operate(course, plan.machine, tapes, turns, _hearing(plan), monday_of(plan.anchor))
+
+
+def _windows_with_kept(plan: _Plan, operated: Operated) -> set[date]:
+    """Return the windows whose kept holes are among what nobody can silence."""
+    clock = operated.course.clock
+    kept = {(local_seconds(each.ring.at), each.ring.zone): each.first for each in plan.kept}
+    lost = {(to_local(clock, instant), zone) for instant, zone in operated.unsilenced}
+    return {first for place, first in kept.items() if place in lost}
+
+
+def _name_unsilenced(operated: Operated, machine: Machine) -> list[Diagnostic]:
+    """Name what nobody can silence: once for want of a switch, once for want of a person."""
+    wanted = operated.course.wanted.by_zone.values()
+    rings = {instant for instants in wanted for instant in instants}
+    found = []
+    for by_switch in (False, True):
+        sounds = [each for each in operated.unsilenced if (each[0] in rings) is by_switch]
+        if sounds:
+            found.append(nobody_to_silence(operated.course, machine, sounds, by_switch=by_switch))
+    return found
+
+
+def _hearing(plan: _Plan) -> dict[int, tuple[str, ...]]:
+    contacts = plan.machine.contacts
+    tied = contacts is None or contacts[0] == "tied"
+    return ring_checks.hearing_of(dict(_wiring(plan)), tied=tied)
+
+
+def _wiring(plan: _Plan) -> tuple[tuple[str, tuple[int, ...]], ...]:
+    return tuple((zone, placed.tracks) for zone, placed in sorted(plan.wiring.by_zone.items()))
 
 
 def _anchor(calendar: RingCalendar) -> date:
-    """Return the date from whose Monday the runs of a loop of several weeks are counted."""
+    """Return the date from whose Monday the runs of a loop of several days are counted."""
     dates = [day.day for day in calendar.days[:1]] or [ring.at.date() for ring in calendar.rings[:1]]
     return min(dates, default=date.min)
 
 
-def _rings_between_rows(loop: Loop, marks: list[_Mark]) -> list[Diagnostic]:
-    found: dict[tuple[Span, str], Diagnostic] = {}
-    for ring, _, phase_s in marks:
-        over = phase_s % loop.row_interval_s
-        if not over:
-            continue
-        seconds = _seconds_of_day(ring.at)
-        for reason in ring.reasons:
-            fault = faults.ring_between_rows(
-                ring.at,
-                reason.spans[0],
-                before_s=seconds - over,
-                interval_s=loop.row_interval_s,
-                moved_by=reason.spans[1:],
-            )
-            found.setdefault((reason.spans[0], fault.headline), fault)
-    return list(found.values())
+def _unchecked(plan: _Plan) -> tuple[str, ...]:
+    masks = read_masks(plan.machine, plan.wiring.by_zone)
+    known = [ring for ring in plan.calendar.rings if ring.zone in masks.silenced]
+    sure = [ring for ring in known if not is_masked(masks, ring.zone, local_seconds(ring.at))]
+    return (*_assumptions(plan), *ring_checks.unsure_rings(masks, sure), *plan.wiring.unchecked, *NOT_JUDGED)
 
 
-def _seconds_of_day(at: datetime) -> int:
-    return at.hour * 3600 + at.minute * 60 + at.second
-
-
-def _shared_tracks(wiring: Wiring, calendar: RingCalendar) -> list[Diagnostic]:
-    """Find pairs of zones on one track whose rings differ, each track's first zone against the others."""
-    sounds: dict[str, set[datetime]] = defaultdict(set)
-    for ring in calendar.rings:
-        sounds[ring.zone].add(ring.at)
-    found: list[Diagnostic] = []
-    for track, zones in sorted(zones_by_track(wiring.by_zone).items()):
-        first, *others = zones
-        for other in others:
-            differing = sounds[first] ^ sounds[other]
-            if differing:
-                at = min(differing)
-                ringing = first if at in sounds[first] else other
-                spans = wiring.by_zone[first].span, wiring.by_zone[other].span
-                found.append(faults.track_shared(track, (first, other), spans, at, ringing))
-    return found
-
-
-def zones_by_track(by_zone: Mapping[str, ZoneTracks]) -> dict[int, tuple[str, ...]]:
-    """Return the zones on each track, in alphabetical order."""
-    zones: dict[int, list[str]] = defaultdict(list)
-    for name in sorted(by_zone):
-        for track in by_zone[name].tracks:
-            zones[track].append(name)
-    return {track: tuple(names) for track, names in zones.items()}
-
-
-def _offsets(machine: Machine, wiring: Wiring) -> dict[int, int]:
-    tracks = {track for placed in wiring.by_zone.values() for track in placed.tracks}
-    return {track: rows_ahead_of(machine, track) or 0 for track in sorted(tracks)}
-
-
-def _gather(
-    loop: Loop, marks: list[_Mark], wiring: Wiring, offsets: dict[int, int], machine: Machine
-) -> tuple[tuple[Tape, ...], tuple[tuple[date, str], ...]]:
-    """Gather marks into windows, windows with the same holes into tapes, tapes in order of first date."""
-    punched: dict[date, dict[Place, list[_Mark]]] = defaultdict(lambda: defaultdict(list))
-    dates: dict[date, set[date]] = defaultdict(set)
-    for mark in marks:
-        dates[mark.first].add(mark.ring.at.date())
-        for track in wiring.by_zone[mark.ring.zone].tracks:
-            row = row_of(mark.phase_s, loop.row_interval_s, offsets[track], loop.rows)
-            punched[mark.first][row, track].append(mark)
-    alike: dict[frozenset[Place], list[date]] = defaultdict(list)
-    for first in sorted(punched):
-        alike[frozenset(punched[first])].append(first)
-    tapes: list[Tape] = []
-    for number, windows in enumerate(alike.values()):
-        served = tuple(sorted(day for first in windows for day in dates[first]))
-        holes = _holes(loop, machine, [punched[first] for first in windows])
-        tapes.append(Tape(letter_of(number), loop.rows, loop.row_interval_s, loop.cycle, served, holes))
-    return tuple(tapes), tuple(sorted((day, tape.id) for tape in tapes for day in tape.dates))
-
-
-def letter_of(number: int) -> str:
-    """Return the letter of a tape counted from 0: A to Z, then AA, AB and so on."""
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
-
-
-def _holes(loop: Loop, machine: Machine, windows: list[dict[Place, list[_Mark]]]) -> tuple[Hole, ...]:
-    marks: dict[Place, list[_Mark]] = defaultdict(list)
-    for window in windows:
-        for place, some in window.items():
-            marks[place] += some
-    pitch = machine.pitch.amount if machine.pitch is not None else None
-    return tuple(
-        Hole(
-            row,
-            track,
-            tuple(sorted({mark.ring.zone for mark in some})),
-            passes_of(loop, some[0].phase_s),
-            None if pitch is None else row * pitch,
-            machine.tracks[track - 1].amount if machine.tracks else None,
-            _because(some),
-        )
-        for (row, track), some in sorted(marks.items())
-    )
-
-
-def _because(marks: list[_Mark]) -> tuple[Span, ...]:
-    spans = {span for mark in marks for reason in mark.ring.reasons for span in reason.spans}
-    return tuple(sorted(spans, key=lambda span: (span.source.name, span.start, span.end)))
-
-
-def _aliases(loop: Loop, machine: Machine, tapes: tuple[Tape, ...], calendar: RingCalendar) -> list[str]:
-    if loop.cycle_s >= DAY:
-        return []
-    wanted = frozenset((ring.at.date(), _seconds_of_day(ring.at), ring.zone) for ring in calendar.rings)
-    described = (describe_aliases(tape, machine, wanted) for tape in tapes)
-    return [words for words in described if words is not None]
-
-
-def _assumptions(loop: Loop, machine: Machine, wiring: Wiring, calendar: RingCalendar) -> list[str]:
-    tracks = sorted({track for placed in wiring.by_zone.values() for track in placed.tracks})
+def _assumptions(plan: _Plan) -> list[str]:
+    tracks = sorted({track for placed in plan.wiring.by_zone.values() for track in placed.tracks})
     said = [
         f"How many rows ahead track {track} is read was not given; 0 was taken. A hole may stand rows away "
         "from where it must be."
         for track in tracks
-        if rows_ahead_of(machine, track) is None
+        if rows_ahead_of(plan.machine, track) is None
     ]
-    if loop.cycle_s > 7 * DAY and calendar.rings:
+    if plan.loop.cycle_s > DAY and plan.loop.cycle_s != 7 * DAY and plan.calendar.rings:
+        since = write_date(first_of_window(plan.loop, plan.anchor, plan.anchor))
         said.append(
-            f"The loop lasts {loop.cycle_s // (7 * DAY)} weeks; its first week was counted from "
-            f"{write_date(monday_of(_anchor(calendar)))}."
+            f"The loop lasts {plan.loop.cycle_s // DAY} days; its first day was counted from {since}."
         )
-    if any(ring.fold for ring in calendar.rings):
+    if not plan.machine.attended:
         said.append(
-            "Some rings sound in the second pass of an hour that the clocks repeat. The tape passes a row "
-            "only once in that night unless somebody sets it back."
+            "When somebody is at the machine was not given; duties were laid out as if somebody always were."
         )
-    return [*said, *wiring.unchecked]
+    if plan.machine.gate is not None and plan.gate is None:
+        said.append("Whether the gate gives each ring its length: how long it is closed was not given.")
+    return said

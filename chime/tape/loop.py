@@ -3,7 +3,7 @@
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
-from chime.clock import DAY, write_duration
+from chime.clock import DAY
 from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
 from chime.tape.faults import loop_unknown, rows_not_whole
@@ -39,23 +39,14 @@ def _name_cycle(cycle_s: int) -> Cycle:
 
 
 def keeps_phase(loop: Loop) -> bool:
-    """Tell whether each place always stands for the same times: a loop of a part of a day, or of weeks."""
-    return DAY % loop.cycle_s == 0 or loop.cycle_s % _WEEK == 0
-
-
-def why_without_phase(loop: Loop) -> str:
-    """Say why no tape is laid out for a loop that does not keep its phase."""
-    return (
-        f"A loop of {write_duration(loop.cycle_s)} neither divides a day nor is a whole number of weeks. "
-        "On which dates which row stands under the fingers has not been worked out, and no tape has been "
-        "laid out."
-    )
+    """Tell whether a place always stands for the same times: loops of a part of a day, or of whole days."""
+    return DAY % loop.cycle_s == 0 or loop.cycle_s % DAY == 0
 
 
 def first_of_window(loop: Loop, day: date, anchor: date) -> date:
     """Return the first date of the stretch of dates for which one tape is made.
 
-    A loop of a day or a part of it has a tape for each date; one of whole weeks has a tape for each run of
+    A loop of a day or a part of it has a tape for each date; one of several days has a tape for each run of
     the loop, counted from the Monday of the week of `anchor`.
     """
     days = max(1, loop.cycle_s // DAY)
@@ -69,12 +60,12 @@ def monday_of(day: date) -> date:
 
 
 def phase_of(loop: Loop, at: datetime, first: date) -> int:
-    """Return the seconds from the loop's beginning, 00:00 of the window's first date, round the loop."""
+    """Return the seconds from the loop's beginning, 00:00 of the window's first date, round the loop (F1)."""
     return int((at - datetime(first.year, first.month, first.day)).total_seconds()) % loop.cycle_s
 
 
 def passes_of(loop: Loop, phase_s: int) -> tuple[int, ...]:
-    """Return every time at which a place passes its finger: within a day, or within the loop if longer.
+    """Return every time at which a place passes its finger: within a day, or within the loop if longer (F2).
 
     On a loop of 12 h each place passes at a time and 12 h later.
     """

@@ -1,6 +1,6 @@
 """Rows, holes and tapes. Places on the tape are whole nanometres."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import Literal, NamedTuple
 
 from chime.diagnostics import Span
@@ -37,9 +37,96 @@ class Tape(NamedTuple):
     holes: tuple[Hole, ...]
 
 
+class GateSetting(NamedTuple):
+    """When the gate closes after the impulse, for how long, and how long a ring then sounds; microseconds."""
+
+    closes_us: int | None
+    length_us: int
+    sounds_us: int
+
+
+DutyKind = Literal["fit tape", "position", "bells off", "bells on", "zone off", "zone on", "correct clocks"]
+
+
+class Moment(NamedTuple):
+    """A naive local time; `fold` 1 is the second pass of a repeated hour."""
+
+    at: datetime
+    fold: Literal[0, 1]
+
+
+class RingAt(NamedTuple):
+    """A sound of a zone at a local time, wanted or not."""
+
+    at: datetime
+    fold: Literal[0, 1]
+    zone: str
+
+
+class Duty(NamedTuple):
+    """What a person must do, at any time from `begins` to `ends`, both included.
+
+    `zone` is that of a zone's switch, `tape` the tape to fit, `lifts` the duty whose silence this one ends.
+    If it is forgotten until the next duty that begins after it should have been done, the rings of `missing`
+    do not sound and those of `extra` do, everything else being done as early as it may be.
+    """
+
+    id: str
+    do: DutyKind
+    what: str
+    begins: Moment
+    ends: Moment
+    reason: str
+    zone: str | None
+    tape: str | None
+    lifts: str | None
+    missing: tuple[RingAt, ...]
+    extra: tuple[RingAt, ...]
+
+
+class DaySilence(NamedTuple):
+    """A stretch of one date in which a zone, None is every zone, does not sound.
+
+    `starts` and `ends` are seconds of the day on the clock, at most 24:00; the start is held and the end not.
+    `duty` is the duty that began a silence by hand.
+    """
+
+    zone: str | None
+    starts: int
+    starts_fold: Literal[0, 1]
+    ends: int
+    ends_fold: Literal[0, 1]
+    by: Literal["day wheel", "time switch", "hand"]
+    duty: str | None
+    reason: str
+
+
+class DayPlan(NamedTuple):
+    """One civil date: the tape that is on the machine, and what is silenced."""
+
+    day: date
+    tape: str
+    silenced: tuple[DaySilence, ...]
+
+
+class Operation(NamedTuple):
+    """How the tapes are used: what is on, what is silenced and what is to do, date by date.
+
+    `position` is that of the selector, None where it has none to choose; `wiring` are the zones, each with
+    all tracks it hears; `gate` is None where the machine has none or does not say.
+    """
+
+    position: int | None
+    wiring: tuple[tuple[str, tuple[int, ...]], ...]
+    gate: GateSetting | None
+    days: tuple[DayPlan, ...]
+    duties: tuple[Duty, ...]
+
+
 class TapeSet(NamedTuple):
     """Every tape of a programme and, for each date with rings, the tape that is on."""
 
     tapes: tuple[Tape, ...]
     tape_on: tuple[tuple[date, str], ...]
     unchecked: tuple[str, ...]
+    operation: Operation

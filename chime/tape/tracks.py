@@ -1,12 +1,14 @@
 """Which tracks of the tape each zone is on, and how far ahead their fingers stand."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
-from chime.programme.equipment import Machine
+from chime.programme.equipment import Machine, Position
 from chime.programme.model import Programme, Zone
 from chime.tape import faults
+from chime.tape.machine_faults import no_position
 
 
 class ZoneTracks(NamedTuple):
@@ -17,36 +19,58 @@ class ZoneTracks(NamedTuple):
 
 
 class Wiring(NamedTuple):
-    """The tracks of every zone that could be placed, and what was taken for granted."""
+    """The tracks of every zone that could be placed, the selector's position, and what was taken for granted.
+
+    `position` is None where no zone that rings needs the selector.
+    """
 
     by_zone: Mapping[str, ZoneTracks]
+    position: int | None
     unchecked: tuple[str, ...]
     diagnostics: tuple[Diagnostic, ...]
 
 
 def wire(programme: Programme, machine: Machine, ringing: Iterable[str]) -> Wiring:
-    """Choose the tracks of each zone: its own, else those of the first selector position that wires it.
+    """Choose the tracks of each zone: its own, else those of the one position that wires all that need it.
 
     Every track that a zone names is judged; only a zone that rings needs one. Of tracks to choose from the
-    lowest in use is taken.
+    lowest in use is taken, of positions the first.
     """
     rings = set(ringing)
-    by_zone: dict[str, ZoneTracks] = {}
     unchecked: list[str] = []
-    diagnostics: list[Diagnostic] = []
+    needing = [zone for zone in programme.zones if zone.tracks is None and zone.name in rings]
+    position, diagnostics = _choose_position(programme, machine, needing)
+    by_zone: dict[str, ZoneTracks] = {}
     for zone in programme.zones:
-        if zone.tracks is None:
-            placed = _from_positions(zone, machine, unchecked)
-            if placed is None and zone.name in rings:
-                diagnostics.append(faults.zone_without_track(zone, machine, _free_track(programme, machine)))
-        else:
-            placed = _from_zone(zone, machine, unchecked)
+        placed = _from_zone(zone, machine, unchecked) if zone.tracks else _from_position(zone, position)
         if placed is not None:
             wrong = _judge(zone, placed, machine)
             diagnostics += wrong
             if not wrong:
                 by_zone[zone.name] = placed
-    return Wiring(by_zone, tuple(unchecked), tuple(diagnostics))
+    number = None if position is None else position.number
+    return Wiring(by_zone, number, tuple(unchecked), tuple(diagnostics))
+
+
+def _choose_position(
+    programme: Programme, machine: Machine, needing: list[Zone]
+) -> tuple[Position | None, list[Diagnostic]]:
+    """Return the first position that wires all zones that need one, and what is wrong if there is none."""
+    wired = {name for position in machine.positions for name, _ in position.wirings}
+    free = _free_track(programme, machine)
+    lost = [zone for zone in needing if zone.name not in wired]
+    wrong = [faults.zone_without_track(zone, machine, free) for zone in lost]
+    needing = [zone for zone in needing if zone.name in wired]
+    if not needing:
+        return None, wrong
+    lacking = {
+        position: [zone.name for zone in needing if zone.name not in dict(position.wirings)]
+        for position in sorted(machine.positions, key=lambda each: each.number)
+    }
+    best = min(lacking, key=lambda position: len(lacking[position]))
+    if lacking[best]:
+        wrong.append(no_position(needing, best, lacking[best]))
+    return best, wrong
 
 
 def _from_zone(zone: Zone, machine: Machine, unchecked: list[str]) -> ZoneTracks:
@@ -61,16 +85,11 @@ def _from_zone(zone: Zone, machine: Machine, unchecked: list[str]) -> ZoneTracks
     return ZoneTracks((min(usable or choice.tracks),), choice.span)
 
 
-def _from_positions(zone: Zone, machine: Machine, unchecked: list[str]) -> ZoneTracks | None:
-    for position in sorted(machine.positions, key=lambda each: each.number):
-        tracks = tuple(sorted({track for name, track in position.wirings if name == zone.name}))
-        if tracks:
-            unchecked.append(
-                f"Zone {zone.name} is laid out as selector position {position.number} wires it; "
-                "when the selector stands where has not been planned."
-            )
-            return ZoneTracks(tracks, position.span)
-    return None
+def _from_position(zone: Zone, position: Position | None) -> ZoneTracks | None:
+    if position is None:
+        return None
+    tracks = tuple(sorted({track for name, track in position.wirings if name == zone.name}))
+    return ZoneTracks(tracks, position.span) if tracks else None
 
 
 def _is_usable(track: int, machine: Machine) -> bool:
@@ -107,3 +126,12 @@ def rows_ahead_of(machine: Machine, track: int) -> int | None:
     own = [reads.rows.amount for reads in machine.reads if reads.track == track]
     every = [reads.rows.amount for reads in machine.reads if reads.track is None]
     return next(iter(own + every), None)
+
+
+def zones_by_track(by_zone: Mapping[str, ZoneTracks]) -> dict[int, tuple[str, ...]]:
+    """Return the zones on each track, in alphabetical order."""
+    zones: dict[int, list[str]] = defaultdict(list)
+    for name in sorted(by_zone):
+        for track in by_zone[name].tracks:
+            zones[track].append(name)
+    return {track: tuple(names) for track, names in zones.items()}

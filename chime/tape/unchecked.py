@@ -2,15 +2,10 @@
 
 NOT_JUDGED: tuple[str, ...] = (
     "How long each contact stays closed, and whether it is closed all through the gate.",
-    "Whether the gate gives each ring the length that its signal asks for.",
     "Whether holes in rows next to each other are heard as two rings or run together as one.",
     "Whether enough of the tape is left between holes, and between holes and drive holes.",
     "Whether a finger can read the hole of a neighbouring track.",
     "Where the joint and its lap may lie, and how many drive holes the loop holds.",
-    "Whether a ring that is wanted falls where the machine is silenced.",
-    "Whether a tape that stays on rings on a date that should be silent.",
-    "Whether somebody is there to change tapes and to move the selector.",
-    "What is done with the tape on nights when the clocks change.",
     "Whether the bells of a minute ask more of a supply or a cable than it can give.",
 )
 """Each is left open by the layout; a check that judges one takes its sentence out."""

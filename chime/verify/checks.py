@@ -10,11 +10,12 @@ from chime.diagnostics import Diagnostic
 from chime.programme.model import Programme
 from chime.rings.model import RingCalendar
 from chime.tape.model import TapeSet
-from chime.verify.tape_checks import every_ring_has_its_holes
+from chime.verify.declarations import the_plan_is_declared
+from chime.verify.rehearsal import the_plan_plays
 
 Check = Callable[[Programme, RingCalendar, TapeSet], list[Diagnostic]]
 
-CHECKS: tuple[Check, ...] = (every_ring_has_its_holes,)
+CHECKS: tuple[Check, ...] = (the_plan_is_declared, the_plan_plays)
 
 
 def run_checks(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) -> list[Diagnostic]:

@@ -1,0 +1,133 @@
+"""What nobody is there to do: codes T513 to T515 and their words."""
+
+from collections.abc import Sequence
+
+from chime.diagnostics import Code, Diagnostic, Span
+from chime.diagnostics.complain import Other, complain, sketch
+from chime.programme.equipment import Machine
+from chime.rings.model import Ring
+from chime.tape.course import Course, Sounding, before
+from chime.tape.faults import EXAMPLE_MACHINE, EXAMPLE_ZONE
+from chime.tape.local_clock import written
+
+_ATTENDED = "  attended  Mon to Fri 08:15 - 17:15\n"
+_WITHOUT = EXAMPLE_MACHINE.replace(_ATTENDED, "") + "{}" + EXAMPLE_ZONE
+_AT_NOON, _BY_DAY = _WITHOUT.format("  attended  Mon to Fri 12:00 - 12:30\n"), _WITHOUT.format(_ATTENDED)
+_TWO_DAYS = (
+    "timetable normal in main\n  ring 08:40, 13:20 lesson\ntimetable long in main\n  ring 08:40, 14:20, 15:20 lesson\n"
+    "week ordinary\n  Mon to Thu normal\n  Fri long\n  Sat, Sun silent\n"
+    'term "Autumn" 2026-09-03 to 2026-10-16\n  week ordinary'
+)
+_CLOSED = 'exceptions\n  Mon 2026-10-05 silent "Fair"'
+_EVERY_DAY = "week ordinary\n  Mon to Sun normal"
+_NO_WHEEL = _BY_DAY.replace("  silenced  Sat, Sun\n", "")
+
+NOBODY_TO_FIT = Code(
+    "T513",
+    "nobody-to-fit-tape",
+    "error",
+    "Between the last ring of one tape and the first of the next somebody must be at the machine to fit it. Make "
+    "the two days alike, let somebody come, or leave more time between the rings.",
+    f"{_AT_NOON}{_TWO_DAYS}",
+    f"{_BY_DAY}{_TWO_DAYS}",
+)
+NOBODY_TO_CORRECT = Code(
+    "T514",
+    "nobody-to-correct-clocks",
+    "error",
+    "A tape machine goes on by the old time when the clocks change, until somebody puts it right. A ring before "
+    "that would come an hour early or late.",
+    f"{_NO_WHEEL}{_EVERY_DAY}",
+    f"{_NO_WHEEL.replace('Mon to Fri', 'Mon to Sun').replace('08:15', '07:15')}{_EVERY_DAY}",
+)
+NOBODY_TO_SILENCE = Code(
+    "T515",
+    "nobody-to-silence",
+    "error",
+    "The tape that is on would ring when no ring is wanted, and nobody can keep it from that: either nobody is at "
+    "the machine between the wanted rings before and after it, or no switch turns off that zone without another "
+    "that rings.",
+    f"{_WITHOUT.format('  attended  Mon to Thu 08:15 - 17:15' + chr(10))}{_CLOSED}",
+    f"{_BY_DAY}{_CLOSED}",
+)
+
+CODES: tuple[Code, ...] = (NOBODY_TO_FIT, NOBODY_TO_CORRECT, NOBODY_TO_SILENCE)
+
+
+def _ring_at(course: Course, instant: int) -> Ring:
+    zones = sorted(zone for zone, instants in course.wanted.by_zone.items() if instant in instants)
+    return course.wanted.rings[instant, zones[0]]
+
+
+def asks(course: Course, instant: int) -> Span:
+    """Return the line that asks for the first ring of an instant."""
+    return _ring_at(course, instant).reasons[0].spans[0]
+
+
+def _hours(machine: Machine) -> list[Other]:
+    return [(hours.span, "somebody is there then") for hours in machine.attended]
+
+
+def nobody_to_fit(
+    course: Course, machine: Machine, tape: str, rings: Sequence[tuple[int | None, int]]
+) -> Diagnostic:
+    """Say that a tape cannot be fitted: for each time the last ring before it and its own first ring."""
+    last_ring, first_ring = rings[0]
+    since = "Before that" if last_ring is None else f"After the ring on {written(course.clock, last_ring)}"
+    again = f" So it is {_times(len(rings) - 1)} more." if len(rings) > 1 else ""
+    return complain(
+        NOBODY_TO_FIT,
+        f"nobody is there to fit tape {tape} before the ring on {written(course.clock, first_ring)}",
+        (asks(course, first_ring), "the first ring that needs the tape"),
+        f"{since} nobody is at the machine for as much as a minute in which nothing rings.{again}",
+        _hours(machine),
+        sketch("make the days before and after alike, or let somebody be there in between"),
+    )
+
+
+def _times(number: int) -> str:
+    return "once" if number == 1 else f"{number} times"
+
+
+def nobody_to_correct(course: Course, machine: Machine, change: int, ring: int) -> Diagnostic:
+    """Say that a ring is wanted after a change of the clocks and before anybody can correct the machine."""
+    return complain(
+        NOBODY_TO_CORRECT,
+        f"nobody is there to correct the machine before the ring on {written(course.clock, ring)}",
+        (asks(course, ring), "rings before anybody can have been there"),
+        f"The clocks change, and then show {written(course.clock, change)}. Until somebody corrects it the tape runs by the "
+        "old time.",
+        _hours(machine),
+        sketch("let somebody be there in between, or ring later on that day"),
+    )
+
+
+def nobody_to_silence(
+    course: Course, machine: Machine, sounds: Sequence[Sounding], *, by_switch: bool
+) -> Diagnostic:
+    """Say what would sound unwanted; `by_switch` tells that for want of a switch, not of a person."""
+    first, zone = sounds[0]
+    zones = sorted({name for at, name in sounds if at == first})
+    named = f"zone{'s' if len(zones) > 1 else ''} {' and '.join(zones)}"
+    last = before(course.wanted.by_zone.get(zone, ()), first)
+    others = len(sounds) - len(zones)
+    more = f" {others} more such ring{'s follow' if others > 1 else ' follows'}." if others else ""
+    switches = [] if machine.switches is None else [(machine.switches.span, "what a hand can turn off")]
+    why = (
+        f"No switch turns off {named} without another zone that rings at that time."
+        if by_switch
+        else "Nobody is there to turn a switch off and on between the wanted rings about it."
+    )
+    return complain(
+        NOBODY_TO_SILENCE,
+        f"{named} would ring on {written(course.clock, first)}, and nobody can keep it from that",
+        (
+            asks(course, course.wanted.instants[0] if last is None else last),
+            "the tape has a hole for this ring",
+        ),
+        f"{why}{more}",
+        switches
+        if by_switch
+        else _hours(machine) or [(machine.span, "without hours in which somebody is there")],
+        sketch("let somebody be there, give the zone a switch, or let the machine silence that time"),
+    )

@@ -1,0 +1,143 @@
+"""Which rings are punched on which tape: windows of dates, and the tapes that they share."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping
+from datetime import date
+from typing import NamedTuple
+
+from chime.diagnostics import Span
+from chime.programme.equipment import Machine
+from chime.rings.model import Ring, RingCalendar
+from chime.tape.geometry import row_of
+from chime.tape.loop import Loop, first_of_window, passes_of, phase_of
+from chime.tape.model import Hole, Tape
+from chime.tape.operate import Turn
+
+Place = tuple[int, int]
+"""A row and a track."""
+
+
+class Mark(NamedTuple):
+    """A ring on its way to the tape: the window it falls in and the time of the loop."""
+
+    ring: Ring
+    first: date
+    phase_s: int
+
+
+class Window(NamedTuple):
+    """The dates that one tape serves in one go, from `first` on, and what is punched for them.
+
+    `kept` are rings that an exception silences: their holes stay, and a hand silences them.
+    """
+
+    first: date
+    wanted: tuple[Mark, ...]
+    kept: tuple[Mark, ...]
+
+
+def mark(loop: Loop, rings: Iterable[Ring], anchor: date) -> list[Mark]:
+    """Find the window and the time of the loop of each ring."""
+    firsts: dict[date, date] = {}
+    marks: list[Mark] = []
+    for ring in rings:
+        day = ring.at.date()
+        first = firsts.get(day)
+        if first is None:
+            first = firsts[day] = first_of_window(loop, day, anchor)
+        marks.append(Mark(ring, first, phase_of(loop, ring.at, first)))
+    return marks
+
+
+def windows_of(marks: Iterable[Mark], kept: Iterable[Mark], emptied: Collection[date]) -> list[Window]:
+    """Gather marks into windows; a window of `emptied` keeps no hole that is not wanted."""
+    wanted: dict[date, list[Mark]] = defaultdict(list)
+    for each in marks:
+        wanted[each.first].append(each)
+    silent: dict[date, list[Mark]] = defaultdict(list)
+    for each in kept:
+        if each.first in wanted and each.first not in emptied:
+            silent[each.first].append(each)
+    return [Window(first, tuple(wanted[first]), tuple(silent[first])) for first in sorted(wanted)]
+
+
+def kept_rings(calendar: RingCalendar) -> list[Ring]:
+    """Return the rings that an exception silences while the rest of the day goes on."""
+    return [each.ring for each in calendar.silenced if each.hour == "exception"]
+
+
+def gather(
+    loop: Loop,
+    machine: Machine,
+    windows: Iterable[Window],
+    tracks: Mapping[str, tuple[int, ...]],
+    offsets: Mapping[int, int],
+) -> tuple[tuple[Tape, ...], list[Turn]]:
+    """Make a tape of all windows with the same holes, in order of their first date, and say when it is on.
+
+    `tracks` gives the tracks on which each zone is punched, `offsets` how many rows ahead each is read.
+    """
+    alike: dict[frozenset[Place], list[tuple[Window, dict[Place, list[Mark]]]]] = defaultdict(list)
+    for window in windows:
+        punched = _punch(loop, window, tracks, offsets)
+        alike[frozenset(punched)].append((window, punched))
+    tapes: list[Tape] = []
+    turns: list[tuple[date, Turn]] = []
+    for number, together in enumerate(alike.values()):
+        letter = letter_of(number)
+        served = [_dates(window) for window, _ in together]
+        holes = _holes(loop, machine, [punched for _, punched in together])
+        dates = tuple(sorted(day for some in served for day in some))
+        tapes.append(Tape(letter, loop.rows, loop.row_interval_s, loop.cycle, dates, holes))
+        turns += [(some[0], Turn(letter, some)) for some in served]
+    return tuple(tapes), [turn for _, turn in sorted(turns)]
+
+
+def _dates(window: Window) -> tuple[date, ...]:
+    return tuple(sorted({each.ring.at.date() for each in window.wanted}))
+
+
+def _punch(
+    loop: Loop, window: Window, tracks: Mapping[str, tuple[int, ...]], offsets: Mapping[int, int]
+) -> dict[Place, list[Mark]]:
+    punched: dict[Place, list[Mark]] = defaultdict(list)
+    for each in (*window.wanted, *window.kept):
+        for track in tracks.get(each.ring.zone, ()):
+            row = row_of(each.phase_s, loop.row_interval_s, offsets[track], loop.rows)
+            punched[row, track].append(each)
+    return punched
+
+
+def letter_of(number: int) -> str:
+    """Return the letter of a tape counted from 0: A to Z, then AA, AB and so on."""
+    letters = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        letters = chr(ord("A") + rest) + letters
+    return letters
+
+
+def _holes(loop: Loop, machine: Machine, windows: list[dict[Place, list[Mark]]]) -> tuple[Hole, ...]:
+    marks: dict[Place, list[Mark]] = defaultdict(list)
+    for window in windows:
+        for place, some in window.items():
+            marks[place] += some
+    pitch = machine.pitch.amount if machine.pitch is not None else None
+    return tuple(
+        Hole(
+            row,
+            track,
+            tuple(sorted({each.ring.zone for each in some})),
+            passes_of(loop, some[0].phase_s),
+            None if pitch is None else row * pitch,
+            machine.tracks[track - 1].amount if machine.tracks else None,
+            _because(some),
+        )
+        for (row, track), some in sorted(marks.items())
+    )
+
+
+def _because(marks: list[Mark]) -> tuple[Span, ...]:
+    spans = {span for each in marks for reason in each.ring.reasons for span in reason.spans}
+    return tuple(sorted(spans, key=lambda span: (span.source.name, span.start, span.end)))

@@ -1,0 +1,179 @@
+"""What can be wrong between the rings and a machine that silences, turns and times by itself: T508 to T512."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from chime.clock import DAY, write_date, write_duration, write_time
+from chime.diagnostics import Code, Diagnostic
+from chime.diagnostics.complain import complain, sketch
+from chime.programme.equipment import Gate, Position, Value
+from chime.programme.model import Signal, Zone
+from chime.rings.model import Ring
+from chime.tape.faults import EXAMPLE_MACHINE, EXAMPLE_ZONE
+from chime.tape.masks import Mask
+
+_TIMETABLE = "timetable normal in main\n  ring 08:40, 15:20 lesson"
+
+RING_SILENCED = Code(
+    "T508",
+    "ring-silenced",
+    "error",
+    "What a day wheel or a time switch silences does not sound, though the tape has its hole. The ring is neither moved "
+    "nor left out: ring at another time, or set the machine otherwise and say so in its block.",
+    f"{EXAMPLE_MACHINE}  silenced 15:00 - 08:00\n{EXAMPLE_ZONE}{_TIMETABLE}",
+    f"{EXAMPLE_MACHINE}  silenced 15:30 - 08:00\n{EXAMPLE_ZONE}{_TIMETABLE}",
+)
+RINGS_AGAIN = Code(
+    "T509",
+    "rings-again",
+    "error",
+    "On a loop shorter than a day each hole passes more than once a day, and each time it rings. Nobody can be asked to "
+    "silence that by hand day after day: let the machine silence those hours, or use a loop of a day.",
+    "machine tower\n  loop      12 h in rows of 1 min\n" + EXAMPLE_ZONE + _TIMETABLE,
+    "machine tower\n  loop      12 h in rows of 1 min\n  silenced  18:00 - 06:00\n"
+    + EXAMPLE_ZONE
+    + _TIMETABLE,
+)
+GATE_CANNOT_GIVE = Code(
+    "T510",
+    "gate-cannot-give",
+    "error",
+    "The gate is set once for the machine, and every ring sounds as long as the gate is closed. That length must be one "
+    "that each signal tolerates; a ring that is too short or too long is not what was asked for.",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}signal lesson 12 s within 2 s",
+    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}signal lesson 6 s within 2 s",
+)
+LOOP_WITHOUT_PHASE = Code(
+    "T511",
+    "loop-without-phase",
+    "error",
+    "A loop that is neither a whole number of days nor a part of a day shows another row at the same time of every day, so "
+    "no hole stands for a time. Count its rows again.",
+    "machine tower\n  loop      36 h in rows of 1 min\n" + EXAMPLE_ZONE,
+    "machine tower\n  loop      24 h in rows of 1 min\n" + EXAMPLE_ZONE,
+)
+_SELECTOR = f"{EXAMPLE_MACHINE}  selector  2 positions\n"
+_TWO_ZONES = "zone main\nzone yard\ntimetable normal in main, yard\n  ring 08:40 lesson\n"
+NO_POSITION = Code(
+    "T512",
+    "no-position-for-all",
+    "error",
+    "The selector stays in one position while the tapes run, so one of its positions must wire every zone that "
+    "rings. Wire the zones of a position that way, or give a zone a track of its own.",
+    f"{_SELECTOR}  position  1 main on track 1\n  position  2 yard on track 2\n{_TWO_ZONES}",
+    f"{_SELECTOR}  position  1 main on track 1, yard on track 2\n  position  2 yard on track 1\n{_TWO_ZONES}",
+)
+
+CODES: tuple[Code, ...] = (RING_SILENCED, RINGS_AGAIN, GATE_CANNOT_GIVE, LOOP_WITHOUT_PHASE, NO_POSITION)
+
+
+def _written(at: datetime) -> str:
+    return write_time(at.hour * 3600 + at.minute * 60 + at.second)
+
+
+def _zones(names: Sequence[str]) -> str:
+    return f"zone{'s' if len(names) > 1 else ''} {' and '.join(names)}"
+
+
+def ring_silenced(ring: Ring, mask: Mask, times: Sequence[int], zones: Sequence[str]) -> Diagnostic:
+    """Say that a line asks for rings while the machine silences their zones; `ring` is the first of them."""
+    at = " and ".join(write_time(each) for each in times)
+    span, *moved_by = ring.reasons[0].spans
+    since, until = write_time(mask.start), write_time(mask.end)
+    silent = "every zone" if mask.zones is None else _zones(zones)
+    if mask.end - mask.start == DAY:
+        stretch, instead = "all day", "ring on another day"
+    else:
+        stretch, instead = f"from {since} to {until}", f"ring before {since} or from {until} on"
+    return complain(
+        RING_SILENCED,
+        f"{_zones(zones)} shall ring at {at}, but the machine is silenced then",
+        (span, f"rings at {at}"),
+        f"On {write_date(ring.at.date())} the {mask.by} silences {silent} {stretch}. The hole would pass, and no "
+        "bell would sound.",
+        [*((each, "and was moved here") for each in moved_by), (mask.span, "silenced by this")],
+        sketch(f"{instead}, or have the {mask.by} set otherwise"),
+    )
+
+
+def rings_again(
+    ring: Ring, again: Sequence[int], zones: Sequence[str], cycle: Value, cycle_s: int
+) -> Diagnostic:
+    """Say that a ring's hole also sounds at other times of its day; `again` are these, in seconds."""
+    times = " and ".join(write_time(each) for each in again)
+    at = _written(ring.at)
+    return complain(
+        RINGS_AGAIN,
+        f"the hole for {at} would also ring {_zones(zones)} at {times}",
+        (ring.reasons[0].spans[0], f"rings at {at}"),
+        f"A loop of {write_duration(cycle_s)} brings each hole round again. On {write_date(ring.at.date())} nobody "
+        "asks for that ring, and nothing that the machine does by itself silences it.",
+        [(cycle.span, "the length of the loop")],
+        sketch(f"silence the machine at {times}, or ring {_zones(zones)} then too"),
+    )
+
+
+def signals_do_not_agree(signals: Sequence[Signal], gate: Gate) -> Diagnostic:
+    """Say that no length of the gate suits all signals."""
+    shortest = min(signals, key=lambda s: (s.length_ms + s.tolerance_ms, s.name))
+    longest = max(signals, key=lambda s: (s.length_ms - s.tolerance_ms, s.name))
+    return complain(
+        GATE_CANNOT_GIVE,
+        f"no length of the gate suits both signal {shortest.name} and signal {longest.name}",
+        (longest.span, f"at least {_write_ms(longest.length_ms - longest.tolerance_ms)}"),
+        "The gate is set once, and all rings sound equally long.",
+        [
+            (shortest.span, f"at most {_write_ms(shortest.length_ms + shortest.tolerance_ms)}"),
+            (gate.span, "the gate that both share"),
+        ],
+        sketch("tolerate more, such as: within 3 s, or ask for lengths that lie nearer together"),
+    )
+
+
+def gate_cannot_give(signal: Signal, gate: Gate, shortest_us: int, longest_us: int) -> Diagnostic:
+    """Say that the gate gives rings from one length to another, and a signal tolerates none of them."""
+    lengths = _write_ms(shortest_us // 1000)
+    if longest_us > shortest_us:
+        lengths += f" to {_write_ms(longest_us // 1000)}"
+    low, high = signal.length_ms - signal.tolerance_ms, signal.length_ms + signal.tolerance_ms
+    return complain(
+        GATE_CANNOT_GIVE,
+        f"the gate lets a bell sound for {lengths}, which signal {signal.name} does not tolerate",
+        (signal.span, f"tolerates {_write_ms(low)} to {_write_ms(high)}"),
+        "A ring sounds as long as the gate is closed, longer by the time that the relay takes to release and shorter by "
+        "the time that it takes to operate.",
+        [(gate.span, "how long the gate is closed")],
+        sketch("ask for a length that the gate gives, or set the gate and say so in the machine's block"),
+    )
+
+
+def _write_ms(amount_ms: int) -> str:
+    if amount_ms % 1000 == 0:
+        return f"{amount_ms // 1000} s"
+    return f"{amount_ms // 1000}.{amount_ms % 1000:03}".rstrip("0") + " s"
+
+
+def loop_without_phase(cycle: Value, cycle_s: int) -> Diagnostic:
+    """Say that a loop's rows do not keep to the times of the day."""
+    return complain(
+        LOOP_WITHOUT_PHASE,
+        f"a loop of {write_duration(cycle_s)} is neither whole days nor a part of a day",
+        (cycle.span, "the length of the loop"),
+        "Each day the same row would stand under the fingers at another time.",
+        offers=sketch("count the rows at the machine: loop 24 h in rows of 1 min"),
+    )
+
+
+def no_position(zones: Sequence[Zone], best: Position, lacking: Sequence[str]) -> Diagnostic:
+    """Say that no position of the selector wires all zones that need one; `best` lacks the fewest."""
+    names = " and ".join(zone.name for zone in zones)
+    return complain(
+        NO_POSITION,
+        f"no position of the selector wires all of zones {names}",
+        (best.span, f"does not wire {' or '.join(lacking)}"),
+        "All of them ring, and the selector is not moved while the tapes run.",
+        [(zone.span, "needs a position that wires it") for zone in zones if zone.name in lacking],
+        sketch(
+            f"wire {' and '.join(lacking)} in position {best.number} too, or give them tracks of their own"
+        ),
+    )

@@ -1,0 +1,170 @@
+"""How a set of tapes is used over the dates of a plan: what a person does when, and what is silenced.
+
+Every date from the first term's first to seven days after the last ring is planned. A tape is taken to be on
+from the earliest to the latest moment that its duties allow, and by the plan's own dates; all that sounds in
+that time and is not wanted is silenced, so the plan holds however early or late somebody does his duties.
+"""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from typing import NamedTuple
+
+from chime.diagnostics import Diagnostic
+from chime.programme.equipment import Machine
+from chime.programme.model import Programme
+from chime.rings.model import RingCalendar
+from chime.tape.attendance import attended
+from chime.tape.changeovers import Fit, Stay, fit_tapes
+from chime.tape.corrections import Correction, correct_clocks
+from chime.tape.course import Course, DialStretch, Sounding, read_wanted, soundings
+from chime.tape.hand_silences import Silence, silence_by_hand
+from chime.tape.local_clock import date_of, midnight, read_clock, to_instant, to_local
+from chime.tape.masks import read_masks
+from chime.tape.model import Tape
+from chime.tape.passes import Phases, phases_of
+
+EARLIER_DAYS = 7
+"""How long before the plan's first date the first duties may be done."""
+
+LATER_DAYS = 7
+"""How long after the last ring a plan goes on, so that what is done last is seen to hold."""
+
+
+class Turn(NamedTuple):
+    """A tape and the dates with rings for which it is made, all in one turn of a loop of several days."""
+
+    tape: str
+    dates: tuple[date, ...]
+
+
+class Operated(NamedTuple):
+    """What is done to use some tapes.
+
+    `unsilenced` sounds and is not wanted, and nobody can silence it; where there is any of it, or an error,
+    the rest does not hold.
+    """
+
+    course: Course
+    stays: tuple[Stay, ...]
+    fits: tuple[Fit, ...]
+    corrections: tuple[Correction, ...]
+    silences: tuple[Silence, ...]
+    tape_by_date: tuple[tuple[date, str], ...]
+    unsilenced: tuple[Sounding, ...]
+    diagnostics: tuple[Diagnostic, ...]
+
+
+def begin_course(programme: Programme, machine: Machine, calendar: RingCalendar) -> Course:
+    """Return what a plan is made against, its dial not yet corrected after changes of the clocks."""
+    last_ring = calendar.rings[-1].at.date()
+    first, last = calendar.days[0].day, last_ring + timedelta(days=LATER_DAYS)
+    clock = read_clock(programme.place, first, last)
+    start = to_instant(clock, midnight(first - timedelta(days=EARLIER_DAYS)))
+    end = to_instant(clock, midnight(last + timedelta(days=1)))
+    zones = {zone.name for zone in programme.zones}
+    return Course(
+        clock,
+        read_wanted(clock, calendar.rings),
+        read_masks(machine, zones),
+        attended(machine, clock, first - timedelta(days=EARLIER_DAYS + 1), last),
+        (DialStretch(clock.offsets[0], start, end),),
+        first,
+        last,
+        start,
+        end,
+    )
+
+
+def operate(
+    course: Course,
+    machine: Machine,
+    tapes: Sequence[Tape],
+    turns: Sequence[Turn],
+    hearing: Mapping[int, tuple[str, ...]],
+    anchor: date,
+) -> Operated:
+    """Find all duties that some tapes ask for; `hearing` gives the zones that hear each track."""
+    phases = {tape.id: phases_of(tape, hearing, midnight(anchor)) for tape in tapes}
+    stays = _stays(course, turns, phases)
+    near = [(stay.first_ring if n else course.start, stay.phases) for n, stay in enumerate(stays)]
+    corrected = correct_clocks(course, machine, near)
+    course = corrected.course
+    first_midnight = to_instant(course.clock, midnight(course.first_date))
+    fits, wrong = fit_tapes(course, machine, stays, first_midnight)
+    wrong = [*corrected.diagnostics, *wrong]
+    if wrong:
+        return Operated(course, tuple(stays), (), (), (), (), (), tuple(wrong))
+    first_dates = _first_dates(course, stays, fits)
+    unwanted = _unwanted(course, stays, fits, first_dates)
+    zones = sorted(course.wanted.by_zone)
+    silences = silence_by_hand(course, machine, zones, unwanted)
+    return Operated(
+        course,
+        tuple(stays),
+        tuple(fits),
+        corrected.corrections,
+        silences.silences,
+        tuple(_tape_by_date(course, stays, first_dates).items()),
+        silences.unsilenced,
+        (),
+    )
+
+
+def _stays(course: Course, turns: Sequence[Turn], phases: Mapping[str, Phases]) -> list[Stay]:
+    by_date: dict[date, list[int]] = {}
+    for (instant, _), ring in course.wanted.rings.items():
+        by_date.setdefault(ring.at.date(), []).append(instant)
+    stays: list[Stay] = []
+    for turn in turns:
+        instants = [instant for day in turn.dates for instant in by_date[day]]
+        new = Stay(turn.tape, phases[turn.tape], min(instants), max(instants), turn.dates[0], turn.dates[-1])
+        if stays and stays[-1].tape == turn.tape:
+            stays[-1] = stays[-1]._replace(last_ring=new.last_ring, last_date=new.last_date)
+        else:
+            stays.append(new)
+    return stays
+
+
+def _first_dates(course: Course, stays: list[Stay], fits: list[Fit]) -> list[date]:
+    """Return the date from which on each stay's tape is the one of the plan's dates.
+
+    A date without rings on which a tape is fitted has the one that sounds nothing in the rest of it.
+    """
+    found = [course.first_date]
+    for old, new, fit in zip(stays, stays[1:], fits[1:], strict=False):
+        day = date_of(to_local(course.clock, fit.within[1] - 1))
+        if old.last_date < day < new.first_date:
+            start, end = (to_instant(course.clock, midnight(day + timedelta(days=n))) for n in (0, 1))
+            sounds_new = any(soundings(course, new.phases, start, fit.within[0]))
+            sounds_old = any(soundings(course, old.phases, fit.within[1], end))
+            day += timedelta(days=int(sounds_new and not sounds_old))
+        found.append(min(max(day, old.last_date + timedelta(days=1)), new.first_date))
+    return found
+
+
+def _tape_by_date(course: Course, stays: list[Stay], first_dates: list[date]) -> dict[date, str]:
+    found: dict[date, str] = {}
+    for stay, first, after in zip(stays, first_dates, [*first_dates[1:], None], strict=True):
+        last = course.last_date if after is None else after - timedelta(days=1)
+        for number in range((last - first).days + 1):
+            found[first + timedelta(days=number)] = stay.tape
+    return found
+
+
+def _unwanted(course: Course, stays: list[Stay], fits: list[Fit], first_dates: list[date]) -> set[Sounding]:
+    """Return all that sounds and is not wanted, each tape being on as long as it can be."""
+    midnights = [to_instant(course.clock, midnight(day)) for day in first_dates]
+    found: set[Sounding] = set()
+    for number, stay in enumerate(stays):
+        start, end = min(fits[number].within[0], midnights[number]), course.end
+        if number + 1 < len(stays):
+            end = max(fits[number + 1].within[1] + 1, midnights[number + 1])
+        found.update(soundings(course, stay.phases, start, end))
+    return found.difference(course.wanted.rings)
+
+
+def dates_of(course: Course, start: int, end: int) -> list[date]:
+    """Return the dates that a stretch of instants touches."""
+    first = date_of(to_local(course.clock, start))
+    last = date_of(to_local(course.clock, max(start, end - 1)))
+    return [first + timedelta(days=n) for n in range((last - first).days + 1)]

@@ -1,0 +1,116 @@
+"""Whether a plan asks of the machine only what its block declares.
+
+A wiring, a silence of the machine or an hour of a duty that the block does not give is a fault of the plan:
+the rehearsal would be played on a machine that does not exist.
+"""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from chime import zone_time
+from chime.diagnostics import Diagnostic
+from chime.programme.equipment import Machine
+from chime.programme.model import Programme
+from chime.rings.model import RingCalendar
+from chime.tape.model import Duty, Operation, TapeSet
+from chime.verify.faults import not_declared
+from chime.verify.machine_silence import own_silences
+
+
+def the_plan_is_declared(programme: Programme, calendar: RingCalendar, tapes: TapeSet) -> list[Diagnostic]:
+    """Find what a plan takes for granted and the machine's block does not say."""
+    machine = programme.machine
+    if machine is None:
+        return []
+    wrong = [
+        *_wirings(programme, machine, tapes.operation),
+        *_silences(machine, tapes.operation),
+        *_hours(machine, tapes.operation),
+        *_clear_of_rings(programme, calendar, tapes.operation),
+    ]
+    return [not_declared(machine, words) for words in wrong[:1]]
+
+
+def _wirings(programme: Programme, machine: Machine, operation: Operation) -> Iterator[str]:
+    positions = {position.number: position.wirings for position in machine.positions}
+    selected = positions.get(operation.position or 0, ())
+    zones = {zone.name: zone for zone in programme.zones}
+    broken = {track for track, _ in machine.out_of_use}
+    for name, tracks in operation.wiring:
+        choice = zones[name].tracks
+        if choice is None:
+            declared = set(tracks) == {track for zone, track in selected if zone == name}
+        elif choice.together:
+            declared = set(tracks) == set(choice.tracks)
+        else:
+            declared = len(tracks) == 1 and set(tracks) <= set(choice.tracks)
+        if not declared or broken.intersection(tracks):
+            yield f"zone {name} on {' and '.join(f'track {track}' for track in tracks)}"
+
+
+def _silences(machine: Machine, operation: Operation) -> Iterator[str]:
+    weekly = {(own.weekday, own.since, own.until, own.zone, own.by) for own in own_silences(machine)}
+    duties = {duty.id: duty for duty in operation.duties}
+    for plan in operation.days:
+        said = {
+            (plan.day.weekday(), each.starts, each.ends, each.zone, each.by)
+            for each in plan.silenced
+            if each.by != "hand"
+        }
+        if said != {own for own in weekly if own[0] == plan.day.weekday()}:
+            yield f"what the machine silences by itself on {plan.day.isoformat()}"
+        for each in plan.silenced:
+            if each.by == "hand" and not _has_switch(machine, each.zone, duties.get(each.duty or "")):
+                yield f"a switch for {each.zone or 'every zone'} on {plan.day.isoformat()}"
+
+
+def _has_switch(machine: Machine, zone: str | None, duty: Duty | None) -> bool:
+    kind = "all together" if machine.switches is None else machine.switches.kind
+    named = () if machine.switches is None else machine.switches.zones
+    if duty is None or duty.zone != zone:
+        return False
+    if zone is None:
+        return kind != "some zones"
+    return kind == "each zone" or (kind == "some zones" and zone in named)
+
+
+def _hours(machine: Machine, operation: Operation) -> Iterator[str]:
+    """Give the duties that do not lie in one stretch of attended hours, those that touch joined."""
+    if not machine.attended:
+        return
+    for duty in operation.duties:
+        at = duty.begins.at
+        while at < duty.ends.at:
+            until = _attended_until(machine, at)
+            if until <= at:
+                break
+            at = until
+        if at < duty.ends.at or (duty.ends < duty.begins and duty.ends.fold == duty.begins.fold):
+            yield f"somebody there for duty {duty.id} ({duty.what}) on {duty.begins.at:%Y-%m-%d at %H:%M}"
+
+
+def _attended_until(machine: Machine, at: datetime) -> datetime:
+    found = at
+    for back in (0, 1):
+        day = at.date() - timedelta(days=back)
+        for hours in machine.attended:
+            midnight = datetime(day.year, day.month, day.day)
+            since, until = (midnight + timedelta(seconds=s) for s in (hours.start, hours.end))
+            if day.weekday() in hours.weekdays and since <= at < until:
+                found = max(found, until)
+    return found
+
+
+def _clear_of_rings(programme: Programme, calendar: RingCalendar, operation: Operation) -> Iterator[str]:
+    """Give the duties that leave less than a minute to a ring of their zones."""
+    from bisect import bisect_left
+
+    rings = sorted((zone_time.instant(programme.place, r.at, r.fold), r.zone) for r in calendar.rings)
+    for duty in operation.duties:
+        begins, ends = (zone_time.instant(programme.place, m.at, m.fold) for m in (duty.begins, duty.ends))
+        minute = timedelta(minutes=1)
+        for at, zone in rings[bisect_left(rings, (begins - minute, "")) :]:
+            if at >= ends + minute:
+                break
+            if at > begins - minute and duty.zone in (None, zone):
+                yield f"a minute between duty {duty.id} ({duty.what}) and the ring of {zone} at {at:%Y-%m-%d}"
