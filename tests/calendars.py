@@ -91,7 +91,9 @@ def verified(
         span=NOWHERE,
     )
     rung = RingCalendar(days=(), programmes=(), rings=tuple(rings), silenced=(), removed=(), passed_by=())
-    return Verified(programme, rung, tapes=None, fingerprint="f1a5", zone_release=zone_time.release())
+    return Verified(
+        programme, rung, tapes=None, fingerprint="f1a5", zone_release=zone_time.release(), verdicts=()
+    )
 
 
 def calendar(rings: Iterable[Ring], place: str = "Europe/London", **others: Any) -> bytes:

@@ -220,4 +220,4 @@ def verified(zones: Iterable[Zone], machine: Machine | None, rings: Iterable[Rin
     made, dated = programme(zones, machine), calendar(rings)
     laid = lay_out(made, dated)
     assert laid.diagnostics == ()
-    return Verified(made, dated, laid.tapes, FINGERPRINT, "2026c")
+    return Verified(made, dated, laid.tapes, FINGERPRINT, "2026c", ())

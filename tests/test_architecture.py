@@ -64,6 +64,7 @@ GROUPS = {
         *("chart_sheet_words", "chart_sheets", "chart_strip"),
     },
     "hole list": {"hole_list"},
+    "plan": {"plan_days", "plan_file", "plan_machine"},
     "rings": {"rings_text"},
     "term": {"term_text", "term_weeks"},
     "times": {"times_text", "times_weeks"},

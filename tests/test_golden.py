@@ -46,7 +46,7 @@ def outputs(path: Path) -> dict[str, bytes]:
     made["term.txt"] = shown("term", str(path)).encode()
     made["times.txt"] = shown("times", str(path)).encode()
     made["rings.json"] = shown("rings", str(path), "--json").encode()
-    long = {name: made.pop(name) for name in ("rings.json", "chart.pdf")}
+    long = {name: made.pop(name) for name in ("rings.json", "chart.pdf", "plan.json")}
     sums = [f"{hashlib.sha256(content).hexdigest()}  {name}\n" for name, content in sorted(long.items())]
     count = long["rings.json"].count(b"\n")
     made["sums.txt"] = "".join([f"{count} rings\n", *sums]).encode()

@@ -52,7 +52,8 @@ def _what_was_checked(checked: Checked) -> str:
         return "checked: lines, names, values and rings; not yet: the tape"
     if checked.programme.machine is None:
         return "checked: lines, names, values and rings; without a machine there is no tape to check"
-    return "checked: lines, names, values, rings and the plan of the tape; not checked: whether it will read true"
+    plan = "lines, names, values, rings and the plan of the tape"
+    return f"checked: {plan}; not checked: whether it will read true"
 
 
 def _number(count_: int, what: str) -> str:

@@ -93,6 +93,19 @@ def cut_row(tape: Tape) -> int | None:
     return (before + (length + 1) // 2) % tape.rows if length else None
 
 
+def drive_holes(machine: Machine, rows: int) -> int | None:
+    """Return how many drive holes lie along some rows; None where they are not given, or no whole number."""
+    pitch = machine.sprocket.pitch if machine.sprocket is not None else None
+    if (
+        machine.pitch is None
+        or pitch is None
+        or pitch.amount <= 0
+        or rows * machine.pitch.amount % pitch.amount
+    ):
+        return None
+    return rows * machine.pitch.amount // pitch.amount
+
+
 def rows_from_cut(tape: Tape, row: int, cut: int) -> int:
     """Return how many rows after the cut a row lies, round the loop."""
     return (row - cut) % tape.rows

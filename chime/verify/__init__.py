@@ -10,6 +10,7 @@ from chime.tape.model import TapeSet
 from chime.verify.checks import run_checks
 from chime.verify.fingerprint import fingerprint
 from chime.verify.model import Verified
+from chime.verify.verdicts import judge
 
 __all__ = ["Proven", "verify"]
 
@@ -24,5 +25,6 @@ class Proven(NamedTuple):
 def verify(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) -> Proven:
     """Run every check over what was compiled."""
     release = zone_time.release()
-    verified = Verified(programme, calendar, tapes, fingerprint(programme, release), release)
+    mark, verdicts = fingerprint(programme, release), judge(programme, tapes)
+    verified = Verified(programme, calendar, tapes, mark, release, verdicts)
     return Proven(verified, tuple(run_checks(programme, calendar, tapes)))

@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from chime.programme.equipment import Machine
-from chime.tape.geometry import cut_row
+from chime.tape.geometry import cut_row, drive_holes
 from chime.tape.model import Hole, Tape
 
 
@@ -59,11 +59,6 @@ def count_drive_holes(strip: Strip, machine: Machine) -> DriveHoles | None:
     """Count drive holes; None where there are none, or where their pitch or that of the rows is not given."""
     if machine.pitch is None or machine.sprocket is None or machine.sprocket.pitch is None:
         return None
-    row, drive = machine.pitch.amount, machine.sprocket.pitch.amount
-    if drive <= 0:
+    if machine.sprocket.pitch.amount <= 0:
         return None
-    loop, strip_length = strip.tape.rows * row, strip.length * row
-    return DriveHoles(
-        loop // drive if loop % drive == 0 else None,
-        strip_length // drive if strip_length % drive == 0 else None,
-    )
+    return DriveHoles(drive_holes(machine, strip.tape.rows), drive_holes(machine, strip.length))

@@ -1,0 +1,44 @@
+"""What was found of each check, and which values of the machine it rests on."""
+
+from collections.abc import Iterator
+from typing import Literal
+
+from chime.programme.equipment import Count, Machine, Value
+from chime.programme.model import Programme
+from chime.tape.model import TapeSet
+from chime.verify.model import RestsOn, Verdict
+
+
+def judge(programme: Programme, tapes: TapeSet | None) -> tuple[Verdict, ...]:
+    """Say what holds after every check has passed, and what nothing can be said of."""
+    machine = programme.machine
+    if machine is None or tapes is None:
+        return ()
+    played = Verdict(
+        "The plan gives every wanted ring and no other: played by date, with duties early, with duties late.",
+        "holds",
+        tuple(_rests_on(machine, tapes)),
+    )
+    return (played, *(Verdict(sentence, "cannot say", ()) for sentence in tapes.unchecked))
+
+
+def _rests_on(machine: Machine, tapes: TapeSet) -> Iterator[RestsOn]:
+    yield RestsOn("length of the loop", _status(machine.cycle))
+    yield RestsOn("length of a row", _status(machine.row_interval))
+    for track in sorted({hole.track for tape in tapes.tapes for hole in tape.holes}):
+        reads = [each.rows for each in machine.reads if each.track in (track, None)]
+        yield RestsOn(f"rows ahead of track {track}", _status(reads[0] if reads else None))
+    for wheel in machine.day_wheels:
+        yield RestsOn("when the day wheel turns", "absent" if wheel.turning_at is None else "measured")
+    if machine.gate is not None:
+        yield RestsOn("length of the gate", _status(machine.gate.length))
+        for name in ("operates", "releases"):
+            value = next((part.value for part in machine.relay if part.name == name), None)
+            yield RestsOn(f"time in which the relay {name}", _status(value))
+    yield RestsOn("attended hours", "measured" if machine.attended else "absent")
+
+
+def _status(value: Value | Count | None) -> Literal["measured", "assumed", "absent"]:
+    if value is None:
+        return "absent"
+    return "assumed" if value.assumed else "measured"
