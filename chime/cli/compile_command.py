@@ -9,7 +9,7 @@ from chime.cli.completing import Folder
 from chime.cli.progress import telling
 from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
-from chime.cli.writing import write_all_or_none
+from chime.cli.writing import settle, write_set
 from chime.compiler import Compiled, compile_programme
 from chime.writers.model import ChartChoice, PaperName
 
@@ -53,11 +53,15 @@ def command(
 ) -> None:
     """Make the tape's hole lists and chart, and the calendar, of the programme in FILE.
 
-    Either every file is written or none. Files of other names in the folder are left alone.
+    Either every file is written or none. Files of an earlier compile that are no longer needed are removed;
+    files of others are left alone.
     """
     if not folder:
         raise Misused("--out names no folder")
     choice = ChartChoice(paper, all_sheets, tapes, *_read_rows(rows))
+    settled = settle(Path(folder))
+    if settled is not None:
+        click.echo(f"chime: {settled}", err=True)
     with telling(f"compiling {file}"):
         compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, chart=choice)
     if report(compiled.diagnostics, report_, color, strict=strict):
@@ -65,7 +69,8 @@ def command(
         sys.exit(1)
     if compiled.refused is not None:
         raise Misused(compiled.refused)
-    write_all_or_none(Path(folder), compiled.artefacts)
+    for remark in write_set(Path(folder), compiled.artefacts):
+        click.echo(f"chime: {remark}", err=True)
     click.echo(_summary(compiled, folder))
 
 

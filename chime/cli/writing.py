@@ -1,40 +1,171 @@
-"""Putting files into a folder: all of them or none.
+"""Putting a set of files into a folder: all of them or none, also if the computer stops half way.
 
-Every file is written aside first, under a hidden name in the same folder, and renamed when all are
-there. A rename replaces a file whole, so a reader never sees half of one.
+The whole set is first written aside, into a hidden folder of the output folder. When all of it is on the disk
+a note called `ready` is put beside it, and only then are the files moved into their places, `plan.json` last.
+Whoever finds `ready` can finish what was begun; without it nothing has been touched. A reader who is not
+chime sees the same in `plan.json`: it lists the digest of every file of its set.
 """
 
+import json
 import os
-from collections.abc import Sequence
-from contextlib import suppress
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
+from hashlib import sha256
 from pathlib import Path
+from typing import Any
 
 from chime.cli.reading import Misused
 from chime.writers.model import Artefact
 
-_ASIDE = ".chime-new-"
+ASIDE = ".chime-set"
+READY = "ready"
+PLAN = "plan.json"
 
 
-def write_all_or_none(folder: Path, artefacts: Sequence[Artefact]) -> None:
-    """Write the files into a folder, made if it is missing; raises Misused with nothing changed."""
-    aside: list[tuple[Path, Path]] = []
-    try:
+def settle(folder: Path) -> str | None:
+    """Bring a folder to a whole set after a compile that was cut off; says what was done, None if nothing.
+
+    Raises Misused if that is not possible.
+    """
+    if not os.path.isdir(folder / ASIDE):
+        return None
+    with _reporting(folder, "an earlier compile was cut off there"), _locked(folder):
+        note = _read_note(folder / ASIDE / READY)
+        if note is None:
+            _clear(folder / ASIDE)
+            return f"{folder}: what a compile that was cut off had begun to write was cleared away"
+        _move_into_place(folder, note)
+    return f"{folder}: the files of a compile that was cut off were put in their places"
+
+
+def earlier_plan(folder: Path) -> bytes | None:
+    """Return the plan that is in a folder, None if there is none to be read."""
+    with suppress(OSError):
+        return (folder / PLAN).read_bytes()
+    return None
+
+
+def write_set(folder: Path, artefacts: Sequence[Artefact]) -> tuple[str, ...]:
+    """Put a set of files into a folder, made if it is missing; the plan is the last of them.
+
+    Files that the plan in the folder lists and the new one does not are removed, but for those that somebody
+    has changed; these are named. Raises Misused with nothing changed.
+    """
+    with _reporting(folder, "nothing was changed"):
         folder.mkdir(parents=True, exist_ok=True)
+        with _locked(folder):
+            for artefact in artefacts:
+                if (folder / artefact.name).is_dir():
+                    raise Misused(f"cannot write {folder / artefact.name}: it is a folder")
+            remove, changed = _left_over(folder, {artefact.name for artefact in artefacts})
+            note = {"files": [artefact.name for artefact in artefacts], "remove": remove}
+            _write_aside(folder / ASIDE, artefacts, note)
+            with _reporting(folder, "compile once more to finish it"):
+                _move_into_place(folder, note)
+    return tuple(
+        f"{folder / name} belongs to no file of this set, but it was changed, so it was left"
+        for name in changed
+    )
+
+
+def _write_aside(aside: Path, artefacts: Sequence[Artefact], note: dict[str, Any]) -> None:
+    if aside.exists() and not aside.is_dir():
+        raise Misused(f"cannot write to {aside.parent}: {ASIDE} is in the way; move it elsewhere")
+    try:
+        if aside.is_dir():
+            _clear(aside)
+        aside.mkdir()
         for artefact in artefacts:
-            place = folder / artefact.name
-            hidden = folder / (_ASIDE + artefact.name)
-            if place.is_dir():
-                raise Misused(f"cannot write {place}: it is a folder")
-            aside.append((hidden, place))
-            _write(hidden, artefact.content)
-        for hidden, place in aside:
-            os.replace(hidden, place)
-    except OSError as error:
-        raise Misused(f"cannot write to {folder}: {_in_words(error)}; nothing was changed") from error
+            _write(aside / artefact.name, artefact.content)
+        _sync(aside)
+        begun = aside / f"{READY}-begun"
+        _write(begun, json.dumps(note).encode())
+        begun.replace(aside / READY)
+        _sync(aside)
+    except OSError:
+        _clear(aside)
+        raise
+
+
+def _move_into_place(folder: Path, note: dict[str, Any]) -> None:
+    """Move what is still aside into its place; done again after a break it goes on where it was."""
+    aside = folder / ASIDE
+    *others, plan = note["files"]
+    for name in others:
+        if (aside / name).exists():
+            (aside / name).replace(folder / name)
+    for name in note["remove"]:
+        (folder / name).unlink(missing_ok=True)
+    if (aside / plan).exists():
+        (aside / plan).replace(folder / plan)
+    _sync(folder)
+    _clear(aside)
+
+
+def _read_note(place: Path) -> dict[str, Any] | None:
+    try:
+        note: dict[str, Any] = json.loads(place.read_bytes())
+    except FileNotFoundError:
+        return None
+    return note
+
+
+def _clear(aside: Path) -> None:
+    """Take the folder aside away, its note last, so that a half-cleared one still tells what it was."""
+    with suppress(FileNotFoundError):
+        for place in sorted(aside.iterdir(), key=lambda each: each.name == READY):
+            place.unlink()
+        aside.rmdir()
+
+
+def _left_over(folder: Path, names: set[str]) -> tuple[list[str], list[str]]:
+    """Return which files of the set that is there do not belong to the new one: as written, and changed."""
+    as_written: list[str] = []
+    changed: list[str] = []
+    for name, digest in sorted(_listed(folder).items()):
+        place = folder / name
+        if name in names or os.path.basename(name) != name or place.is_symlink() or not place.is_file():
+            continue
+        same = sha256(place.read_bytes()).hexdigest() == digest
+        (as_written if same else changed).append(name)
+    return as_written, changed
+
+
+def _listed(folder: Path) -> dict[str, str]:
+    content = earlier_plan(folder)
+    try:
+        listed = json.loads(content)["files"] if content is not None else {}
+        return {str(name): str(digest) for name, digest in listed.items()}
+    except (ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        return {}  # not a plan of ours: its files are nobody's business
+
+
+@contextmanager
+def _locked(folder: Path) -> Iterator[None]:
+    """Hold the folder against a second compile; the lock goes with the process that holds it."""
+    try:
+        import fcntl
+    except ImportError:  # no such locks on this system: renaming an open file fails there by itself
+        yield
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        try:
+            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            raise Misused(f"another compile is writing to {folder}; nothing was changed") from None
+        yield
     finally:
-        for hidden, _ in aside:
-            with suppress(OSError):
-                hidden.unlink()
+        os.close(handle)
+
+
+@contextmanager
+def _reporting(folder: Path, state: str) -> Iterator[None]:
+    """Turn a failure of the disk into clear words, with what became of the folder."""
+    try:
+        yield
+    except OSError as error:
+        raise Misused(f"cannot write to {folder}: {_in_words(error)}; {state}") from error
 
 
 def _write(place: Path, content: bytes) -> None:
@@ -42,6 +173,16 @@ def _write(place: Path, content: bytes) -> None:
         file.write(content)
         file.flush()
         os.fsync(file.fileno())
+
+
+def _sync(folder: Path) -> None:
+    """Let the names in a folder reach the disk, where the system can be asked for that."""
+    with suppress(PermissionError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
 
 
 def _in_words(error: OSError) -> str:
