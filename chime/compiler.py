@@ -119,40 +119,51 @@ def check_with_machine(file: str, content: bytes, read_file: ReadFile) -> Checke
     return checked._replace(diagnostics=order((*checked.diagnostics, *laid_open.diagnostics)))
 
 
-def _hold_against_machine(programme: Programme, calendar: RingCalendar) -> Proven:
+def _hold_against_machine(programme: Programme, calendar: RingCalendar, plan: bytes | None = None) -> Proven:
     """Lay the rings out and run every check; gives the faults of these two stages alone."""
+    from chime.tape.earlier import read_earlier
     from chime.tape.lay_out import lay_out
     from chime.verify import verify
 
-    laid_out = lay_out(programme, calendar)
+    laid_out = lay_out(programme, calendar, read_earlier(plan))
     proven = verify(programme, calendar, laid_out.tapes)
     faults = (*laid_out.diagnostics, *proven.diagnostics)
     return Proven(None if is_error(faults) else proven.verified, faults)
 
 
-def lay_open(file: str, content: bytes, read_file: ReadFile) -> Proven:
+def lay_open(file: str, content: bytes, read_file: ReadFile, plan: bytes | None = None) -> Proven:
     """Take a programme's bytes through every stage but the writers, and give what they found.
 
-    What the chart will not be able to print is found too.
+    What the chart will not be able to print is found too. `plan` is an earlier `plan.json` whose tapes keep
+    their letters.
     """
     from chime.writers.chart_letters import find_lacking
 
     checked = check(file, content, read_file)
     if checked.programme is None or checked.calendar is None:
         return Proven(None, checked.diagnostics)
-    held = _hold_against_machine(checked.programme, checked.calendar)
+    held = _hold_against_machine(checked.programme, checked.calendar, plan)
     lacking = find_lacking(held.verified) if held.verified is not None else []
     return Proven(held.verified, order((*checked.diagnostics, *held.diagnostics, *lacking)))
 
 
 def compile_programme(
-    file: str, content: bytes, read_file: ReadFile, *, strict: bool = False, chart: ChartChoice | None = None
+    file: str,
+    content: bytes,
+    read_file: ReadFile,
+    *,
+    strict: bool = False,
+    chart: ChartChoice | None = None,
+    plan: bytes | None = None,
 ) -> Compiled:
-    """Take a programme's bytes through all six stages; with `strict` a warning stops it too."""
+    """Take a programme's bytes through all six stages; with `strict` a warning stops it too.
+
+    `plan` is an earlier `plan.json`: tapes with the same holes keep their letters.
+    """
     from chime.writers.chart_choice import refuse_choice
     from chime.writers.registry import write_all
 
-    proven = lay_open(file, content, read_file)
+    proven = lay_open(file, content, read_file, plan)
     if proven.verified is None or (strict and proven.diagnostics):
         return Compiled(None, (), proven.diagnostics)
     refused = refuse_choice(chart, proven.verified) if chart is not None else None

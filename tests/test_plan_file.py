@@ -149,6 +149,57 @@ def test_a_machine_that_says_no_place_of_its_tracks_lists_those_that_are_wired()
     assert len(play(plan)) == 2053  # the rings of the sample
 
 
+# ------------------------------------------------------------ the letters of tapes
+
+LETTERED = """programme "Ferry House"
+  place  Europe/London
+  issue  1 on 2026-08-20
+zone pier on track 1
+signal horn  6 s within 2 s
+timetable one in pier
+  ring FIRST  horn
+timetable two in pier
+  ring SECOND  horn
+week ordinary
+  Mon to Thu  one
+  Fri         two
+  Sat, Sun    silent
+term "Winter"  2026-11-02 to 2026-11-13
+machine pier-clock
+  loop  24 h in rows of 1 min
+"""
+
+
+def lettered(first: str, second: str, before: bytes | None = None) -> tuple[dict[str, list[str]], bytes]:
+    """The times of each tape by its letter, and the plan."""
+    text = LETTERED.replace("FIRST", first).replace("SECOND", second)
+    made = compile_programme("ferry.chime", text.encode(), lambda _: b"", plan=before)
+    plan = made.artefacts[-1].content
+    tapes = json.loads(plan)["tapes"]
+    return {tape["id"]: [time for hole in tape["holes"] for time in hole["times"]] for tape in tapes}, plan
+
+
+def test_a_tape_with_the_same_holes_keeps_its_letter_and_no_letter_is_given_again() -> None:
+    at_first, plan = lettered("07:00, 12:00, 18:00", "07:00, 12:00, 16:00, 17:00")
+    assert at_first == {"A": ["07:00", "12:00", "18:00"], "B": ["07:00", "12:00", "16:00", "17:00"]}
+    # The first day changes, the second does not.
+    then, plan = lettered("07:00, 12:00, 19:00", "07:00, 12:00, 16:00, 17:00", plan)
+    assert then == {"B": ["07:00", "12:00", "16:00", "17:00"], "C": ["07:00", "12:00", "19:00"]}
+    assert [tape["id"] for tape in json.loads(plan)["retired"]] == ["A"]
+    # A third is new, and what was A once comes back.
+    later, plan = lettered("07:00, 12:00, 18:00", "07:30, 12:00, 15:00, 17:00", plan)
+    assert later == {"A": ["07:00", "12:00", "18:00"], "D": ["07:30", "12:00", "15:00", "17:00"]}
+    assert [tape["id"] for tape in json.loads(plan)["retired"]] == ["B", "C"]
+    jsonschema.Draft202012Validator(schema()).validate(json.loads(plan))
+
+
+@pytest.mark.parametrize(
+    "before", [b"", b"[]", b"{}", b'{"format": "chime-plan/1", "tapes": 3}', b"[" * 100_000, b"\xff"]
+)
+def test_what_is_no_plan_of_ours_gives_no_letters(before: bytes) -> None:
+    assert lettered("07:00, 12:00", "09:00, 17:00", before) == lettered("07:00, 12:00", "09:00, 17:00")
+
+
 def test_every_line_that_a_plan_names_is_a_line_of_the_programme() -> None:
     lines = (SAMPLES / "saltmarsh.chime").read_text(encoding="utf-8").splitlines()
     for tape in plan_of("saltmarsh")["tapes"]:

@@ -15,6 +15,7 @@ from chime.clock import DAY
 from chime.programme.equipment import DailySilence, DayWheel, Machine
 from chime.programme.model import Zone
 from chime.rings.model import Ring
+from chime.tape.earlier import letter_of
 from chime.tape.geometry import (
     cut_row,
     hole_size,
@@ -25,7 +26,6 @@ from chime.tape.geometry import (
     write_mm,
     write_phase,
 )
-from chime.tape.holes import letter_of
 from chime.tape.lay_out import LaidOut, lay_out
 from chime.tape.local_clock import midnight
 from chime.tape.masks import is_masked, is_surely_masked, is_unsure, read_masks

@@ -9,7 +9,7 @@ from chime.cli.completing import Folder
 from chime.cli.progress import telling
 from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
-from chime.cli.writing import settle, write_set
+from chime.cli.writing import earlier_plan, settle, write_set
 from chime.compiler import Compiled, compile_programme
 from chime.writers.model import ChartChoice, PaperName
 
@@ -63,7 +63,14 @@ def command(
     if settled is not None:
         click.echo(f"chime: {settled}", err=True)
     with telling(f"compiling {file}"):
-        compiled = compile_programme(file, read_main(file), reader_for(file), strict=strict, chart=choice)
+        compiled = compile_programme(
+            file,
+            read_main(file),
+            reader_for(file),
+            strict=strict,
+            chart=choice,
+            plan=earlier_plan(Path(folder)),
+        )
     if report(compiled.diagnostics, report_, color, strict=strict):
         click.echo("nothing was written", err=True)
         sys.exit(1)

@@ -1,6 +1,8 @@
 """Rows of a loop, their printed labels, and places in whole nanometres."""
 
+import json
 from collections.abc import Iterable
+from hashlib import sha256
 from typing import NamedTuple
 
 from chime.clock import DAY, WEEKDAYS, write_time
@@ -63,6 +65,12 @@ def write_phase(tape: Tape, phase_s: int) -> str:
 def write_label(tape: Tape, row: int) -> str:
     """Write the label printed at a row: the time that the pointer shows when it stands there."""
     return write_phase(tape, row * tape.row_interval_s)
+
+
+def fingerprint(rows: int, row_interval_s: int, places: Iterable[tuple[int, int]]) -> str:
+    """Return what tells the holes of a loop from others: 64 bits over rows and tracks, in hexadecimal."""
+    meant = json.dumps([rows, row_interval_s, [list(place) for place in places]], separators=(",", ":"))
+    return sha256(meant.encode()).hexdigest()[:16]
 
 
 def occupied_rows(tape: Tape) -> list[int]:

@@ -8,7 +8,8 @@ from typing import NamedTuple
 from chime.diagnostics import Span
 from chime.programme.equipment import Machine
 from chime.rings.model import Ring, RingCalendar
-from chime.tape.geometry import row_of
+from chime.tape.earlier import Earlier, choose_letters
+from chime.tape.geometry import fingerprint, row_of
 from chime.tape.loop import Loop, first_of_window, passes_of, phase_of
 from chime.tape.model import Hole, Tape
 from chime.tape.operate import Turn
@@ -72,24 +73,28 @@ def gather(
     windows: Iterable[Window],
     tracks: Mapping[str, tuple[int, ...]],
     offsets: Mapping[int, int],
+    earlier: Earlier,
 ) -> tuple[tuple[Tape, ...], list[Turn]]:
-    """Make a tape of all windows with the same holes, in order of their first date, and say when it is on.
+    """Make a tape of all windows with the same holes, and say when each is on, in order of the dates.
 
-    `tracks` gives the tracks on which each zone is punched, `offsets` how many rows ahead each is read.
+    `tracks` gives the tracks on which each zone is punched, `offsets` how many rows ahead each is read. New
+    letters are given in the order of first dates.
     """
     alike: dict[frozenset[Place], list[tuple[Window, dict[Place, list[Mark]]]]] = defaultdict(list)
     for window in windows:
         punched = _punch(loop, window, tracks, offsets)
         alike[frozenset(punched)].append((window, punched))
+    places = [sorted(each) for each in alike]
+    letters = choose_letters([fingerprint(loop.rows, loop.row_interval_s, each) for each in places], earlier)
     tapes: list[Tape] = []
     turns: list[tuple[date, Turn]] = []
-    for number, together in enumerate(alike.values()):
-        letter = letter_of(number)
+    for letter, together in zip(letters, alike.values(), strict=True):
         served = [_dates(window) for window, _ in together]
         holes = _holes(loop, machine, [punched for _, punched in together])
         dates = tuple(sorted(day for some in served for day in some))
         tapes.append(Tape(letter, loop.rows, loop.row_interval_s, loop.cycle, dates, holes))
         turns += [(some[0], Turn(letter, some)) for some in served]
+    tapes.sort(key=lambda tape: (len(tape.id), tape.id))
     return tuple(tapes), [turn for _, turn in sorted(turns)]
 
 
@@ -106,16 +111,6 @@ def _punch(
             row = row_of(each.phase_s, loop.row_interval_s, offsets[track], loop.rows)
             punched[row, track].append(each)
     return punched
-
-
-def letter_of(number: int) -> str:
-    """Return the letter of a tape counted from 0: A to Z, then AA, AB and so on."""
-    letters = ""
-    number += 1
-    while number:
-        number, rest = divmod(number - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
 
 
 def _holes(loop: Loop, machine: Machine, windows: list[dict[Place, list[Mark]]]) -> tuple[Hole, ...]:

@@ -13,6 +13,7 @@ from chime.tape import ring_checks
 from chime.tape.course import Course
 from chime.tape.duties import Setting, write_operation
 from chime.tape.duty_faults import nobody_to_silence
+from chime.tape.earlier import NOTHING_EARLIER, Earlier
 from chime.tape.gate import set_gate
 from chime.tape.holes import Mark, gather, kept_rings, mark, windows_of
 from chime.tape.local_clock import local_seconds, to_local
@@ -43,14 +44,16 @@ class _Plan(NamedTuple):
     anchor: date
     wanted: tuple[Mark, ...]
     kept: tuple[Mark, ...]
+    earlier: Earlier = NOTHING_EARLIER
 
 
-def lay_out(programme: Programme, calendar: RingCalendar) -> LaidOut:
+def lay_out(programme: Programme, calendar: RingCalendar, earlier: Earlier = NOTHING_EARLIER) -> LaidOut:
     """Lay every ring out on tapes, each in the row that `geometry.row_of` counts (formula F1).
 
     A loop of a day or a part of it gets a tape for each distinct date, one of several days for each distinct
     run of the loop. Dates with the same holes share a tape. Nothing is rounded: a ring between two rows is an
-    error. What this stage takes for granted is said in `TapeSet.unchecked`.
+    error. What this stage takes for granted is said in `TapeSet.unchecked`. `earlier` are the letters of
+    tapes that were made before.
     """
     machine = programme.machine
     if machine is None:
@@ -62,11 +65,12 @@ def lay_out(programme: Programme, calendar: RingCalendar) -> LaidOut:
         assert machine.cycle is not None
         return LaidOut(None, (loop_without_phase(machine.cycle, loop.cycle_s),))
     plan, wrong = _prepare(programme, machine, loop, calendar)
+    plan = plan._replace(earlier=earlier)
     if is_error(wrong):
         return LaidOut(None, order(wrong))
     if not calendar.rings:
         nothing = Operation(plan.wiring.position, _wiring(plan), plan.gate, (), ())
-        return LaidOut(TapeSet((), (), _unchecked(plan), nothing), order(wrong))
+        return LaidOut(TapeSet((), (), _unchecked(plan), nothing, earlier.letters), order(wrong))
     return _operate(programme, plan, wrong)
 
 
@@ -124,15 +128,17 @@ def _operate(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> Laid
         return LaidOut(None, order(wrong))
     setting = Setting(plan.wiring.position, _wiring(plan), plan.gate)
     operation = write_operation(operated, plan.machine, plan.calendar, setting)
+    made = {tape.id for tape in tapes}
+    retired = tuple(pair for pair in plan.earlier.letters if pair[0] not in made)
     tape_on = tuple(sorted((day, tape.id) for tape in tapes for day in tape.dates))
-    return LaidOut(TapeSet(tapes, tape_on, _unchecked(plan), operation), order(wrong))
+    return LaidOut(TapeSet(tapes, tape_on, _unchecked(plan), operation, retired), order(wrong))
 
 
 def _try(plan: _Plan, course: Course, emptied: Collection[date]) -> tuple[tuple[Tape, ...], Operated]:
     tracks = {zone: placed.tracks for zone, placed in plan.wiring.by_zone.items()}
     offsets = {track: rows_ahead_of(plan.machine, track) or 0 for some in tracks.values() for track in some}
     windows = windows_of(plan.wanted, plan.kept, emptied)
-    tapes, turns = gather(plan.loop, plan.machine, windows, tracks, offsets)
+    tapes, turns = gather(plan.loop, plan.machine, windows, tracks, offsets, plan.earlier)
     return tapes, operate(course, plan.machine, tapes, turns, _hearing(plan), monday_of(plan.anchor))
 
 

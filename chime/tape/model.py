@@ -124,9 +124,13 @@ class Operation(NamedTuple):
 
 
 class TapeSet(NamedTuple):
-    """Every tape of a programme and, for each date with rings, the tape that is on."""
+    """Every tape of a programme and, for each date with rings, the tape that is on.
+
+    `retired` are letters, with fingerprints of holes, of tapes of earlier plans that are not among `tapes`.
+    """
 
     tapes: tuple[Tape, ...]
     tape_on: tuple[tuple[date, str], ...]
     unchecked: tuple[str, ...]
     operation: Operation
+    retired: tuple[tuple[str, str], ...]

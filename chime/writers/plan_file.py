@@ -11,7 +11,7 @@ from typing import Any
 
 from chime.diagnostics import Span
 from chime.programme.equipment import Machine
-from chime.tape.geometry import cut_row, drive_holes, write_mm, write_phase
+from chime.tape.geometry import cut_row, drive_holes, fingerprint, write_mm, write_phase
 from chime.tape.model import Duty, Hole, Moment, RingAt, Tape
 from chime.verify.model import Verdict, Verified
 from chime.writers.model import Artefact, Sheet
@@ -20,7 +20,6 @@ from chime.writers.plan_machine import describe_machine
 
 NAME = "plan.json"
 FORMAT = "chime-plan/1"
-_DIGITS = 16
 
 
 def write(verified: Verified, sheets: Sequence[Sheet], others: Iterable[Artefact]) -> Artefact:
@@ -44,6 +43,7 @@ def write(verified: Verified, sheets: Sequence[Sheet], others: Iterable[Artefact
         "days": describe_days(verified),
         "duties": [] if operation is None else [_duty(duty) for duty in operation.duties],
         "tapes": [] if tapes is None or machine is None else [_tape(tape, machine) for tape in tapes.tapes],
+        "retired": [] if tapes is None else [{"id": a, "fingerprint": b} for a, b in tapes.retired],
         "sheets": [_sheet(sheet) for sheet in sheets],
         "checks": [_check(verdict) for verdict in verified.verdicts],
         "files": {each.name: sha256(each.content).hexdigest() for each in sorted(others)},
@@ -61,13 +61,6 @@ def _spread_value(value: object) -> str:
     if not isinstance(value, list) or not value:
         return json.dumps(value, ensure_ascii=False)
     return "[\n" + ",\n".join(f"  {json.dumps(each, ensure_ascii=False)}" for each in value) + "\n ]"
-
-
-def fingerprint(tape: Tape) -> str:
-    """Return what tells a tape's holes from others: 64 bits over rows and tracks, in hexadecimal."""
-    holes = [[hole.row, hole.track] for hole in tape.holes]
-    meant = json.dumps([tape.rows, tape.row_interval_s, holes], separators=(",", ":"))
-    return sha256(meant.encode()).hexdigest()[:_DIGITS]
 
 
 def _zone(verified: Verified, name: str, label: str | None) -> dict[str, Any]:
@@ -108,7 +101,7 @@ def _tape(tape: Tape, machine: Machine) -> dict[str, Any]:
     lap_rows = None if lap is None else lap.amount
     return {
         "id": tape.id,
-        "fingerprint": fingerprint(tape),
+        "fingerprint": _mark(tape),
         "rows": tape.rows,
         "length_mm": None if pitch is None else in_mm(tape.rows * pitch.amount),
         "joint": {
@@ -118,6 +111,10 @@ def _tape(tape: Tape, machine: Machine) -> dict[str, Any]:
         },
         "holes": [_hole(hole, tape) for hole in tape.holes],
     }
+
+
+def _mark(tape: Tape) -> str:
+    return fingerprint(tape.rows, tape.row_interval_s, [(hole.row, hole.track) for hole in tape.holes])
 
 
 def _hole(hole: Hole, tape: Tape) -> dict[str, Any]:
