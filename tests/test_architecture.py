@@ -63,6 +63,7 @@ GROUPS = {
         *("chart_lettering", "chart_letters", "chart_list", "chart_rota", "chart_rows"),
         *("chart_sheet_words", "chart_sheets", "chart_strip"),
     },
+    "duties": {"duties_text"},
     "hole list": {"hole_list"},
     "plan": {"plan_days", "plan_file", "plan_machine"},
     "rings": {"rings_text"},
@@ -72,7 +73,7 @@ GROUPS = {
 }
 """The modules of each writer."""
 
-SHARED_BY_WRITERS = {"model", "columns", "special_words"}
+SHARED_BY_WRITERS = {"model", "columns", "duty_words", "special_words"}
 """Modules that every writer may import, and that import no writer."""
 
 BRINGS_WRITERS_TOGETHER = {"registry"}

@@ -158,7 +158,7 @@ def test_without_a_command_the_help_is_shown() -> None:
 
 # ------------------------------------------------------------------------------ files
 
-READERS = ("check", "times", "term", "rings", "compile", "why", "tidy")
+READERS = ("check", "times", "term", "rings", "duties", "compile", "why", "tidy")
 ALSO_ASKED = {"compile": ("--out", "out"), "why": ("2026-09-07",)}
 
 

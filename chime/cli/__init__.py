@@ -19,6 +19,7 @@ COMMANDS = {
     "begin": "write a first programme and machine to fill in",
     "check": "name every fault of a programme at its place",
     "compile": "make the tape, its chart and the calendar",
+    "duties": "say what a person must do, and when",
     "explain": "say what a fault's code means, with an example",
     "rings": "list every ring by date",
     "term": "show the term week by week",

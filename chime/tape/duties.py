@@ -148,7 +148,7 @@ def _fit(outlook: Outlook) -> list[_Draft]:
         def forget(stretch: Stretch, number: int = number) -> Missed:
             return forget_fit(outlook, number, stretch)
 
-        reason = f"rings of {write_date(day)}"
+        reason = f"the rings of {write_date(day)} need it"
         what = f"fit tape {fit.tape}{instead}"
         drafts.append(_Draft(fit.within, "fit tape", what, reason, None, fit.tape, None, None, forget))
     return drafts
@@ -158,7 +158,7 @@ def _correct(outlook: Outlook) -> list[_Draft]:
     drafts = []
     for number, correction in enumerate(outlook.corrections):
         gained = correction.gained_s
-        way = "on" if gained > 0 else "back"
+        way = "forward" if gained > 0 else "back"
         day = date_of(to_local(outlook.course.clock, correction.change))
 
         def forget(stretch: Stretch, number: int = number) -> Missed:

@@ -11,7 +11,7 @@ from chime.writers.chart_choice import chosen_pieces, chosen_tapes
 from chime.writers.chart_cover import describe_cover
 from chime.writers.chart_drawing import BAR_NM, draw
 from chime.writers.chart_list import SIDE_NM, describe_tape
-from chime.writers.chart_rota import write_rota
+from chime.writers.chart_rota import list_duties, write_rota
 from chime.writers.chart_rows import RowLabels, style_labels
 from chime.writers.chart_sheet_words import (
     Plan,
@@ -145,6 +145,7 @@ def _set_out(
         drawn=_draw_sheets(templates, verified, pages, shape, paper),
         tapes=[describe_tape(verified, plan, paper, is_drawn=not cannot_draw) for plan in plans.values()],
         rota=write_rota(verified, plans),
+        duty_days=list_duties(verified, plans),
     )
 
 

@@ -78,7 +78,9 @@ def describe_cover(
         verified.tapes.unchecked if verified.tapes is not None else (),
         CAUTIONS,
         tuple(_list_tape(tape, plans.get(tape.id)) for tape in tapes),
-        tuple(_list_values(programme.machine)) if programme.machine is not None else (),
+        (*_list_settings(verified), *_list_values(programme.machine))
+        if programme.machine is not None
+        else (),
     )
 
 
@@ -104,6 +106,24 @@ def _list_tape(tape: Tape, plan: Plan | None) -> str:
     holes, dates = number(len(tape.holes), "hole"), number(len(tape.dates), "date")
     sheets = number(len(plan.pieces) if plan is not None else 0, "sheet")
     return f"Tape {tape.id}: {sheets}, {holes}, on {dates} from {write_date(tape.dates[0])}"
+
+
+def _list_settings(verified: Verified) -> list[str]:
+    """List what is set on the machine once, before the first tape is on."""
+    if verified.tapes is None:
+        return []
+    operation = verified.tapes.operation
+    said = [] if operation.position is None else [f"selector: position {operation.position}, all the time"]
+    gate = operation.gate
+    if gate is not None:
+        closes = (
+            "" if gate.closes_us is None else f"closes {gate.closes_us / 1_000_000:g} s after the impulse, "
+        )
+        said.append(
+            f"gate: {closes}for {gate.length_us / 1_000_000:g} s; a ring then sounds for "
+            f"{gate.sounds_us / 1_000_000:g} s"
+        )
+    return said
 
 
 def _list_values(machine: Machine) -> list[str]:

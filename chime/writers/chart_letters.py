@@ -79,5 +79,8 @@ def _names(verified: Verified) -> Iterator[tuple[Span, str, str]]:
     if programme.machine is None:
         return
     yield programme.machine.span, "the machine's name", programme.machine.name
+    for special in programme.specials:
+        if special.reason is not None:
+            yield special.span, "the reason", special.reason
     for zone in programme.zones:
         yield zone.span, f"the name of zone {zone.name}", zone.name

@@ -1,4 +1,4 @@
-"""The rota: which tape is on, date by date."""
+"""The rota: which tape is on, and what a person must do, date by date."""
 
 from collections.abc import Collection
 from datetime import date, timedelta
@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from chime.clock import write_date
 from chime.verify.model import Verified
+from chime.writers.duty_words import DutyLine, describe_duties
 
 
 class Turn(NamedTuple):
@@ -28,3 +29,21 @@ def write_rota(verified: Verified, names: Collection[str]) -> tuple[Turn, ...]:
 
 def _write_run(first: date, last: date) -> str:
     return write_date(first) if first == last else f"{write_date(first)} to {write_date(last)}"
+
+
+class DutyDay(NamedTuple):
+    """The duties that may be begun on one date."""
+
+    date: str
+    duties: tuple[DutyLine, ...]
+
+
+def list_duties(verified: Verified, names: Collection[str]) -> tuple[DutyDay, ...]:
+    """Return what is to be done, day by day; tapes are fitted only if they are among some."""
+    if verified.tapes is None:
+        return ()
+    duties = [d for d in verified.tapes.operation.duties if d.tape is None or d.tape in names]
+    days: dict[date, list[DutyLine]] = {}
+    for line in describe_duties(duties):
+        days.setdefault(line.begins_on, []).append(line)
+    return tuple(DutyDay(write_date(day), tuple(lines)) for day, lines in sorted(days.items()))
