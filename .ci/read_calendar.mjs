@@ -1,9 +1,6 @@
 // Prints every event of a calendar file as ical.js reads it, one JSON line each, repetitions written out:
 // its UTC instant, its length in seconds, its categories and its summary. The only time zones it is given are
 // those of the file, so that what the file says of them is what is read.
-//
-// In one point ical.js (2.2.1) departs from RFC 5545: it takes a local time that comes twice for its second
-// pass, where 3.3.5 says the first. Such a line holds the first pass, and what was read as `library_utc`.
 
 import { readFileSync } from "node:fs";
 import ICAL from "ical.js";
@@ -33,19 +30,6 @@ function insistOnZone(event) {
   }
 }
 
-// How far the clocks go back over this local time, in seconds: 0 if it comes once.
-function repeatedBy(time) {
-  const local = time.toUnixTime() + time.utcOffset();
-  for (const part of time.zone.component?.getAllSubcomponents() ?? []) {
-    const [before, after] = ["tzoffsetfrom", "tzoffsetto"].map((name) =>
-      part.getFirstPropertyValue(name).toSeconds(),
-    );
-    const onset = part.getFirstPropertyValue("dtstart").toUnixTime(); // of a time without zone: as if UTC
-    if (onset - (before - after) <= local && local < onset && time.utcOffset() === after) return before - after;
-  }
-  return 0;
-}
-
 const written = (seconds) => new Date(seconds * 1000).toISOString().replace(".000Z", "Z");
 
 function* ringsOf(component) {
@@ -55,14 +39,12 @@ function* ringsOf(component) {
   for (let next = repetitions.next(); next; next = repetitions.next()) {
     if (++count > MOST_REPETITIONS) throw new Error(`${event.uid} repeats more than ${MOST_REPETITIONS} times`);
     const { item, startDate } = event.getOccurrenceDetails(next);
-    const read = startDate.toUnixTime();
-    const ring = {
-      utc: written(read - repeatedBy(startDate)),
+    yield {
+      utc: written(startDate.toUnixTime()),
       seconds: item.duration.toSeconds(),
       categories: item.component.getAllProperties("categories").flatMap((property) => property.getValues()),
       summary: item.summary,
     };
-    yield repeatedBy(startDate) ? { ...ring, library_utc: written(read) } : ring;
   }
 }
 

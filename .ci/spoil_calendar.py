@@ -1,6 +1,6 @@
 """Copies a calendar from standard input to standard output with one thing made wrong.
 
-`onset`: the first change back to standard time comes an hour early. `exception`: the first date that
+`onset`: the first change back to standard time comes a week early. `exception`: the first date that
 a series leaves out is left in.
 """
 
@@ -10,8 +10,8 @@ from datetime import datetime, timedelta
 
 
 def move_onset(found: re.Match[str]) -> str:
-    """Return the start of a STANDARD part with its onset an hour earlier."""
-    onset = datetime.fromisoformat(found[2]) - timedelta(hours=1)
+    """Return the start of a STANDARD part with its onset a week earlier."""
+    onset = datetime.fromisoformat(found[2]) - timedelta(days=7)
     return f"{found[1]}{onset:%Y%m%dT%H%M%S}"
 
 

@@ -61,13 +61,15 @@ def heard_by_a_library(content: bytes) -> Counter[Heard]:
 
 
 def rung(programme: Programme, calendar: RingCalendar) -> Counter[Heard]:
-    """What the calendar must say: a second pass of an hour in UTC, every other ring in the place's zone."""
+    """What the calendar must say: a time that comes twice in UTC, every other ring in the place's zone."""
     labels = {zone.name: zone.label or zone.name for zone in programme.zones}
 
     def heard(ring: Ring) -> Heard:
-        instant = ring.at.replace(tzinfo=ZoneInfo(programme.place), fold=ring.fold).astimezone(UTC)
+        there = ZoneInfo(programme.place)
+        instant = ring.at.replace(tzinfo=there, fold=ring.fold).astimezone(UTC)
+        first, second = (ring.at.replace(tzinfo=there, fold=fold).utcoffset() for fold in (0, 1))
         zone, title = labels[ring.zone], " / ".join(ring.labels) or "Bell"
-        clock = "UTC" if ring.fold else programme.place
+        clock = programme.place if first == second else "UTC"
         return Heard(instant, clock, zone, f"{title} ({zone})", -(-ring.length_ms // 1000))
 
     return Counter(map(heard, calendar.rings))

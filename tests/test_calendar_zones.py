@@ -83,11 +83,14 @@ def test_a_bell_in_a_missing_hour_is_left_out_of_its_series() -> None:
     )
 
 
-def test_the_second_pass_of_a_repeated_hour_is_an_event_in_utc() -> None:
+def test_both_passes_of_a_repeated_hour_are_events_in_utc() -> None:
+    # RFC 5545, 3.3.5: a local time that comes twice is its first pass. Not every reader takes it so.
     days = dates(date(2026, 10, 19), date(2026, 10, 31))
     rings = [ring(moment(day, at(1, 30))) for day in days] + [ring(datetime(2026, 10, 25, 1, 30), fold=1)]
     content = calendar(rings)
-    assert content.count(b"BEGIN:VEVENT") == 2
-    assert b"DTSTART:20261025T013000Z\r\n" in content
-    assert "second pass of the hour" in content.decode().replace("\r\n ", "")
+    assert content.count(b"BEGIN:VEVENT") == 3
+    text = content.decode().replace("\r\n ", "")
+    for instant, which in (("003000Z", "first"), ("013000Z", "second")):
+        assert f"DTSTART:20261025T{instant}\r\n" in text
+        assert f"in the {which} pass of the hour" in text
     assert read_with_libraries(content, "Europe/London") == wanted(rings, "Europe/London")

@@ -6,8 +6,8 @@ part in it, so a second import of a later issue finds the entries of the first.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from datetime import date
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date, datetime
 from hashlib import sha256
 from typing import Literal, NamedTuple
 
@@ -33,11 +33,14 @@ _Reasons = dict[str, set[date]]
 
 
 class _Bell(NamedTuple):
-    """What is one and the same bell on every date it rings; `time` is in seconds of the civil day."""
+    """What is one and the same bell on every date it rings; `time` is in seconds of the civil day.
+
+    `of_two` is the pass of an hour that the clocks show twice, empty at a time that comes once.
+    """
 
     zone: str
     time: int
-    fold: Literal[0, 1]
+    of_two: Literal["", "first", "second"]
     labels: tuple[str, ...]
     signal: str
     length_ms: int
@@ -51,6 +54,7 @@ class _Frame(NamedTuple):
     revision: tuple[str, ...]
     zones: Mapping[str, str]
     signals: Mapping[str, str]
+    twice: tuple[tuple[datetime, datetime], ...]
 
 
 def write(verified: Verified) -> tuple[Artefact, ...]:
@@ -60,7 +64,7 @@ def write(verified: Verified) -> tuple[Artefact, ...]:
     lines = [
         *_write_header(verified),
         *write_zone(programme.place, min(days), max(days)),
-        *_write_events(_frame(programme), rings),
+        *_write_events(_frame(programme, rings), rings),
         "END:VCALENDAR",
     ]
     return (Artefact("calendar.ics", join_lines(lines)),)
@@ -90,7 +94,7 @@ def _write_header(verified: Verified) -> list[str]:
     return lines
 
 
-def _frame(programme: Programme) -> _Frame:
+def _frame(programme: Programme, rings: Sequence[Ring]) -> _Frame:
     stamp = write_utc(moment(programme.issued, 0))
     return _Frame(
         programme.name,
@@ -98,14 +102,24 @@ def _frame(programme: Programme) -> _Frame:
         (f"DTSTAMP:{stamp}", f"SEQUENCE:{programme.issue}"),
         {zone.name: zone.label or zone.name for zone in programme.zones},
         {signal.name: signal.label or signal.name for signal in programme.signals},
+        _shown_twice(programme.place, rings),
     )
+
+
+def _shown_twice(place: str, rings: Sequence[Ring]) -> tuple[tuple[datetime, datetime], ...]:
+    """Return the local times that the clocks show twice, from each first up to its last, that left out."""
+    if not rings:
+        return ()
+    days = [ring.at.date() for ring in rings]
+    changes = zone_time.changes(place, min(days), max(days))
+    return tuple((change.after, change.before) for change in changes if change.after < change.before)
 
 
 def _write_events(frame: _Frame, rings: Iterable[Ring]) -> Iterator[str]:
     dates: defaultdict[_Bell, list[date]] = defaultdict(list)
     reasons: defaultdict[_Bell, _Reasons] = defaultdict(dict)
     for ring in rings:
-        bell, day = _bell(ring), ring.at.date()
+        bell, day = _bell(frame, ring), ring.at.date()
         dates[bell].append(day)
         for said in ring.said:
             reasons[bell].setdefault(said, set()).add(day)
@@ -113,7 +127,7 @@ def _write_events(frame: _Frame, rings: Iterable[Ring]) -> Iterator[str]:
     covers: dict[tuple[date, ...], tuple[WeeklySeries, ...]] = {}
     for bell in sorted(dates):
         days = tuple(sorted(dates[bell]))
-        if bell.fold:
+        if bell.of_two:
             events = tuple(series for day in days for series in cover([day]))
         else:
             events = covers[days] = covers.get(days) or cover(days)
@@ -121,10 +135,13 @@ def _write_events(frame: _Frame, rings: Iterable[Ring]) -> Iterator[str]:
             yield from _write_event(frame, bell, series, reasons[bell])
 
 
-def _bell(ring: Ring) -> _Bell:
+def _bell(frame: _Frame, ring: Ring) -> _Bell:
     at = ring.at
     time = at.hour * 3600 + at.minute * 60 + at.second
-    return _Bell(ring.zone, time, ring.fold, ring.labels, ring.signal, ring.length_ms)
+    of_two: Literal["", "first", "second"] = ""
+    if any(first <= at < last for first, last in frame.twice):
+        of_two = "second" if ring.fold else "first"
+    return _Bell(ring.zone, time, of_two, ring.labels, ring.signal, ring.length_ms)
 
 
 def _write_event(frame: _Frame, bell: _Bell, series: WeeklySeries, reasons: _Reasons) -> Iterator[str]:
@@ -144,11 +161,13 @@ def _write_event(frame: _Frame, bell: _Bell, series: WeeklySeries, reasons: _Rea
 def _write_times(frame: _Frame, bell: _Bell, series: WeeklySeries) -> Iterator[str]:
     """Write when an event is: one local time with its weekly rule, or one UTC instant.
 
-    A local time that comes twice means its first pass (RFC 5545, 3.3.5); only UTC can say the second.
+    A local time that comes twice means its first pass (RFC 5545, 3.3.5), but not every reader takes it so;
+    in UTC either pass is plain.
     """
     start = moment(series.dates[0], bell.time)
-    if bell.fold:
-        yield f"DTSTART:{write_utc(zone_time.instant(frame.place, start, bell.fold))}"
+    if bell.of_two:
+        fold = int(bell.of_two == "second")
+        yield f"DTSTART:{write_utc(zone_time.instant(frame.place, start, fold))}"
     else:
         yield f"DTSTART;TZID={frame.place}:{write_local(start)}"
     yield f"DURATION:PT{_whole_seconds(bell.length_ms)}S"
@@ -168,7 +187,7 @@ def _identify(frame: _Frame, bell: _Bell, series: WeeklySeries) -> str:
     and signals may change without a new identity.
     """
     weekdays = ",".join(_WEEKDAYS[weekday] for weekday in series.weekdays)
-    pass_of_hour = "second" if bell.fold else "first"
+    pass_of_hour = bell.of_two or "first"
     parts = (
         frame.programme,
         bell.zone,
@@ -192,8 +211,8 @@ def _describe(frame: _Frame, bell: _Bell, series: WeeklySeries, reasons: _Reason
     lines = [f"The bell sounds for {seconds} s ({signal})"]
     if shown * 1000 != bell.length_ms:
         lines[0] += f"; shown as {shown} s, for a calendar has whole seconds only"
-    if bell.fold:
-        lines.append(f"{write_time(bell.time)} in the second pass of the hour that comes twice")
+    if bell.of_two:
+        lines.append(f"{write_time(bell.time)} in the {bell.of_two} pass of the hour that comes twice")
     dates = set(series.dates)
     for said, days in sorted(reasons.items()):
         if said in bell.labels or not days & dates:
