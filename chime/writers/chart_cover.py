@@ -51,6 +51,7 @@ class Cover(NamedTuple):
     unchecked: tuple[str, ...]
     cautions: tuple[str, ...]
     contents: tuple[str, ...]
+    settings: tuple[str, ...]
     values: tuple[str, ...]
 
 
@@ -78,9 +79,8 @@ def describe_cover(
         verified.tapes.unchecked if verified.tapes is not None else (),
         CAUTIONS,
         tuple(_list_tape(tape, plans.get(tape.id)) for tape in tapes),
-        (*_list_settings(verified), *_list_values(programme.machine))
-        if programme.machine is not None
-        else (),
+        tuple(_list_settings(verified)),
+        tuple(_list_values(programme.machine)) if programme.machine is not None else (),
     )
 
 

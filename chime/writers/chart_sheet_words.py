@@ -21,7 +21,7 @@ from chime.writers.chart_sheets import (
 )
 from chime.writers.chart_strip import Strip
 
-NAME_ROOM_NM = 20 * NM_PER_MM
+NAME_ROOM_NM = 18 * NM_PER_MM
 _MATCH_ROOM_NM = 25 * NM_PER_MM
 _SMALLEST_NAME_NM = 2_000_000
 
