@@ -58,5 +58,6 @@ def command(
         sys.exit(1)
     assert proven.verified is not None
     if proven.verified.tapes is None:
-        raise Misused(f"{file} describes no machine, so there is no tape to fit and nothing to switch")
+        click.echo("no machine is described, so there is no tape to fit and nothing to switch")
+        return
     click.echo(write_duties(proven.verified, first, first if last is None else last), nl=False)
