@@ -5,13 +5,14 @@ text -> parsing -> programme -> rings -> tape -> verify -> writers -> files
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from chime.diagnostics import Diagnostic, is_error, order
 from chime.file_access import ReadFile
 from chime.parsing import parse
 from chime.programme.build import build
 from chime.programme.model import SURE, Programme, Unsure
+from chime.records import NamedTuple
 from chime.rings import ring
 
 if TYPE_CHECKING:  # `check` starts without the later stages

@@ -1,7 +1,8 @@
 """How the core is given the content of files: it opens none itself."""
 
 from collections.abc import Callable
-from typing import NamedTuple
+
+from chime.records import NamedTuple
 
 
 class Unreadable(NamedTuple):

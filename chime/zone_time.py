@@ -10,7 +10,9 @@ from __future__ import annotations
 import os
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
+
+from chime.records import NamedTuple
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo

@@ -22,6 +22,9 @@ STAGES = ("parsing", "programme", "rings", "tape", "verify", "writers")
 NO_STAGES = {"begin", "cli", "diagnostics"}
 """Folders beside the stages."""
 
+OF_EVERY_PART = "chime.records"
+"""What stands for `NamedTuple`, which any module may want."""
+
 BASE = {"chime.clock", "chime.diagnostics"}
 MODELS = {
     "chime.programme.equipment",
@@ -34,6 +37,7 @@ MODELS = {
 
 MAY_IMPORT: dict[str, set[str]] = {
     "chime.clock": set(),
+    "chime.records": set(),
     "chime.zone_time": set(),
     "chime.file_access": set(),
     "chime.diagnostics": set(),
@@ -173,7 +177,7 @@ def of_parts(imports: Imports) -> Iterator[str]:
             continue
         for wanted in sorted(names):
             place = module_of(wanted)
-            if wanted.split(".")[0] != "chime" or part_of(place) == part:
+            if wanted.split(".")[0] != "chime" or part_of(place) == part or place == OF_EVERY_PART:
                 continue
             if not any(allows(rule, place) for rule in MAY_IMPORT.get(part, ())):
                 yield f"{module} imports {wanted}"

@@ -223,7 +223,7 @@ CHECKED = {
     "a machine": (
         SOUND + MACHINE,
         "0 errors, 0 warnings; 20 rings on 10 dates",
-        "checked: lines, names, values, rings and the plan of the tape; not checked: whether it will read true",
+        "checked: lines, names, values and rings; not checked: the tape (check --tape does that)",
     ),
     "one ring": (
         SOUND.replace("08:40, ", "").replace("Mon to Fri normal", "Mon normal").replace("Sat, Sun", "Tue to Sun")
@@ -253,12 +253,18 @@ def test_a_check_says_how_much_rings_and_last_what_was_checked_and_what_not(
     assert found.stdout == f"{first}\n{last}\n"
 
 
-def test_a_check_holds_the_rings_against_the_rows_and_tracks_of_the_machine(tmp_path: Path) -> None:
+def test_a_check_of_the_tape_holds_the_rings_against_the_rows_and_tracks_of_the_machine(
+    tmp_path: Path,
+) -> None:
     clash = SOUND.replace("08:45 lesson", "08:45 lesson\n  ring 09:00:30 lesson in yard")
     yard = 'zone yard on track 1 "Yard"\n'
-    found = run("check", written(tmp_path / "test.chime", clash + yard + MACHINE), "--report", "line")
+    faulty = written(tmp_path / "test.chime", clash + yard + MACHINE)
+    assert run("check", faulty).exit_code == 0
+    found = run("check", "--tape", faulty, "--report", "line")
     assert found.exit_code == 1
     assert [code for code in ("T503", "T507") if code in found.stderr + found.stdout] == ["T503", "T507"]
+    sound = run("check", "--tape", written(tmp_path / "test.chime", SOUND + MACHINE))
+    assert sound.stdout.endswith("rings and the plan of the tape; not checked: if it will read true\n")
 
 
 def test_what_an_exception_passes_by_is_told_before_what_was_checked(tmp_path: Path) -> None:
@@ -487,7 +493,7 @@ def test_nobody_who_reads_is_nothing_to_complain_of(command: tuple[str, ...], so
 def test_a_pipe_that_breaks_inside_a_command_gives_the_same_status(
     sound: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    def fail(*_: object) -> None:
+    def fail(*_: object, **__: object) -> None:
         raise BrokenPipeError
 
     monkeypatch.setattr("chime.cli.check_command._summary", fail)

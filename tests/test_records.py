@@ -25,6 +25,8 @@ from tests.compiling import said
 ROOT = Path(__file__).resolve().parent.parent
 
 NO_RECORDS = {
+    "chime.records.NamedTuple": "what records are made of",
+    "chime.records._Record": "makes the classes of records",
     "chime.begin.pasted_times._Names": "makes names and remembers those it has given",
     "chime.cli._Commands": "a group of commands is a class of click's",
     "chime.cli.completing.Folder": "a kind of path is a class of click's",

@@ -2,13 +2,13 @@
 
 from collections.abc import Iterable
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from chime.begin.pasted_times import Pasted
 from chime.clock import write_date, write_time
 from chime.diagnostics import Source
 from chime.parsing.surroundings import HOLIDAY_CODES
 from chime.parsing.tidy import tidy
+from chime.records import NamedTuple
 
 SHORTEST_TERM = 28
 """Days from the first date to the last: shorter, and the exceptions of the example would not fit in."""

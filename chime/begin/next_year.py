@@ -7,11 +7,11 @@ text is copied, its notes too, in tidy spacing.
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from chime.diagnostics import Source, Span
 from chime.parsing.tidy import tidy
 from chime.parsing.tree import Block, Node
+from chime.records import NamedTuple
 
 _DATED_RULES = ("on_date", "on_range", "on_every", "on_days_in")
 _ANCHORED_RULES = ("term_weeks", "term_cycle")

@@ -9,11 +9,11 @@ import io
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 from chime.begin.first_machine import MOST_TRACKS
 from chime.clock import write_time
 from chime.parsing.words import RESERVED
+from chime.records import NamedTuple
 
 COLUMNS = ("time", "zone", "label", "signal")
 """The columns, in the order in which they stand where no heading says another."""

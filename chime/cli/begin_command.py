@@ -6,7 +6,7 @@ import sys
 from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import NamedTuple, NoReturn
+from typing import NoReturn
 
 import click
 from click.core import ParameterSource
@@ -30,6 +30,7 @@ from chime.diagnostics import Source
 from chime.file_access import Unreadable
 from chime.parsing import parse
 from chime.parsing.tree import Block, Document
+from chime.records import NamedTuple
 
 PROGRAMME = "programme.chime"
 MACHINE = "machine.chime"

@@ -3,7 +3,6 @@
 import sys
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
 
 import click
 
@@ -16,6 +15,7 @@ from chime.cli.zones import zones_named
 from chime.clock import write_date
 from chime.compiler import check
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.model import Ring
 
 

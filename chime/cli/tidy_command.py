@@ -1,7 +1,6 @@
 """`chime tidy FILE...`."""
 
 import sys
-from typing import NamedTuple
 
 import click
 
@@ -13,6 +12,7 @@ from chime.parsing import file_faults
 from chime.parsing.mend import mend
 from chime.parsing.parser import read_blocks
 from chime.parsing.tidy import tidy
+from chime.records import NamedTuple
 
 STANDARD_INPUT = "-"
 

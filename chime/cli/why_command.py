@@ -3,7 +3,6 @@
 import re
 import sys
 from datetime import date
-from typing import NamedTuple
 
 import click
 
@@ -14,6 +13,7 @@ from chime.cli.reporting import report, report_options
 from chime.cli.zones import zones_named
 from chime.clock import read_time
 from chime.compiler import check
+from chime.records import NamedTuple
 
 _TIME = re.compile(r"\d\d?:\d\d(:\d\d)?", re.ASCII)
 

@@ -6,7 +6,8 @@ combining marks none, everything else one.
 
 import unicodedata
 from functools import lru_cache
-from typing import NamedTuple
+
+from chime.records import NamedTuple
 
 TAB = "    "
 

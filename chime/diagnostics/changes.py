@@ -1,7 +1,7 @@
 """The lines as they would read with a suggestion carried out."""
 
 from collections.abc import Iterable
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics.cells import view
 from chime.diagnostics.diagnostic import Edit
@@ -9,6 +9,7 @@ from chime.diagnostics.edits import choose_compatible
 from chime.diagnostics.look import Look, paint
 from chime.diagnostics.source import Source
 from chime.diagnostics.strip import LINE_WIDTH
+from chime.records import NamedTuple
 
 # Lines shown of one suggestion in one file; the rest is only counted.
 _MOST_LINES = 8

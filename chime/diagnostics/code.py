@@ -1,6 +1,8 @@
 """Codes: what a fault is called, and the example that shows it."""
 
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from chime.records import NamedTuple
 
 Severity = Literal["error", "warning", "note"]
 

@@ -4,10 +4,11 @@ The stages make these values. How they look is the business of the renderers bes
 """
 
 from collections.abc import Iterable
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics.code import Code, Severity
 from chime.diagnostics.source import Span
+from chime.records import NamedTuple
 
 Certainty = Literal["sure", "guess", "sketch"]
 Role = Literal["primary", "secondary"]

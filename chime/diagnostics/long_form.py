@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from chime.diagnostics.cells import show_words, wrap
 from chime.diagnostics.changes import Change, draw_changes, find_changes
@@ -10,6 +9,7 @@ from chime.diagnostics.diagnostic import Diagnostic, Label, Suggestion, count, f
 from chime.diagnostics.look import Look, choose_look, paint
 from chime.diagnostics.source import Source
 from chime.diagnostics.strip import Frame, draw_strip, last_line
+from chime.records import NamedTuple
 
 _WORDS_WIDTH = 80
 _LONGEST_HEADLINE = 240

@@ -5,7 +5,9 @@ something has to change and hollow where it clashes. Colour follows what a thing
 and says nothing that the signs and the words do not say.
 """
 
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from chime.records import NamedTuple
 
 Paint = Literal["error", "warning", "note", "other end", "margin", "try", "headline"]
 

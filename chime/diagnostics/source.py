@@ -5,7 +5,8 @@ somebody wants to see them.
 """
 
 from bisect import bisect_right
-from typing import NamedTuple
+
+from chime.records import NamedTuple
 
 
 class Source:

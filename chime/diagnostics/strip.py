@@ -1,13 +1,13 @@
 """The marked lines of a source, drawn beside a strip: what a complaint is about."""
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from chime.diagnostics.cells import cells_of, measure, show_words, view
 from chime.diagnostics.code import Severity
 from chime.diagnostics.diagnostic import Label, Role
 from chime.diagnostics.look import Look, Paint, paint
 from chime.diagnostics.source import Source, Span
+from chime.records import NamedTuple
 
 # Cells of a line that are shown; a longer line is cut to a window around its marks.
 LINE_WIDTH = 120

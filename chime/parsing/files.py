@@ -5,13 +5,13 @@ with forward slashes, whatever the machine.
 """
 
 import posixpath
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Source, Span
 from chime.file_access import ReadFile, Unreadable
 from chime.parsing import file_faults
 from chime.parsing.parser import read_blocks
 from chime.parsing.tree import Block, Document
+from chime.records import NamedTuple
 
 
 class Parsed(NamedTuple):

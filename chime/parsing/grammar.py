@@ -76,10 +76,24 @@ def stamp(text: str, tables: bytes) -> bytes:
 
 
 def saved_tables(text: str) -> bytes:
-    """Return the content of the tables file for this grammar and this release of lark."""
-    tables = io.BytesIO()
-    build(text).save(tables)
-    return stamp(text, tables.getvalue()) + tables.getvalue()
+    """Return the content of the tables file for this grammar and this release of lark.
+
+    They are what lark saves, but its rules and terminals stand in them as objects: lark makes these at each
+    load, which takes a third of it, and takes those that are made already.
+    """
+    import pickle
+
+    from lark.grammar import Rule
+    from lark.lexer import TerminalDef
+    from lark.utils import SerializeMemoizer
+
+    saved = io.BytesIO()
+    build(text).save(saved)
+    whole = pickle.loads(saved.getvalue())  # noqa: S301 - made in the line before
+    kinds = {"Rule": Rule, "TerminalDef": TerminalDef}
+    whole["memo"] = SerializeMemoizer.deserialize(whole["memo"], kinds, {})
+    tables = pickle.dumps(whole, protocol=pickle.HIGHEST_PROTOCOL)
+    return stamp(text, tables) + tables
 
 
 def load(content: bytes, text: str) -> Lark | None:

@@ -7,7 +7,6 @@ if that explains it, the line is read as it was meant and the fault stays.
 import re
 from collections.abc import Iterator
 from functools import cache
-from typing import NamedTuple
 
 from lark import Token, Tree, UnexpectedInput
 from lark.exceptions import UnexpectedToken
@@ -18,6 +17,7 @@ from chime.parsing import expected, faults, mistakes
 from chime.parsing.grammar import BODIES, OPENER, line_parser
 from chime.parsing.tree import Node, Word
 from chime.parsing.words import RESERVED
+from chime.records import NamedTuple
 
 _IN_WORDS = r"(?:[\w-]|[^\x00-\xbf\s\u2000-\u206f])*"
 _FIRST_WORD = re.compile(rf"\d{{4}}-\d\d-\d\d|[^\W\d_]{_IN_WORDS}|\S")

@@ -6,9 +6,9 @@ spaces, so that every offset in a line stays an offset in the file.
 
 import re
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from chime.diagnostics import Source
+from chime.records import NamedTuple
 
 LONGEST_LINE = 10_000
 """Code points of a line, continued lines included. A longer one is no line that somebody wrote."""

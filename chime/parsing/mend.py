@@ -2,11 +2,11 @@
 
 from bisect import bisect
 from itertools import pairwise
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Edit, Source, Suggestion, order
 from chime.diagnostics.edits import apply
 from chime.parsing.parser import read_blocks
+from chime.records import NamedTuple
 
 MOST_ROUNDS = 50
 """One repair may bring another fault to light, but never so many in turn."""

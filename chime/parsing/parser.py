@@ -5,7 +5,6 @@ found in one run.
 """
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Source, Span
 from chime.diagnostics.suggest import nearest
@@ -23,6 +22,7 @@ from chime.parsing.line_reader import (
 )
 from chime.parsing.lines import CONTROL, LONE_CR, LONGEST_LINE, PhysicalLine, cut
 from chime.parsing.tree import Block, Node
+from chime.records import NamedTuple
 
 
 class BlocksRead(NamedTuple):

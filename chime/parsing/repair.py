@@ -3,9 +3,9 @@
 from bisect import bisect_right
 from collections.abc import Callable
 from itertools import pairwise
-from typing import NamedTuple
 
 from chime.diagnostics import Certainty, Code
+from chime.records import NamedTuple
 
 Place = Callable[[int], int]
 Parses = Callable[[str, str], bool]

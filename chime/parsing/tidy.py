@@ -23,7 +23,7 @@ What is tidied changes nothing that a programme says. The rules:
 
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics import Diagnostic, Source
 from chime.diagnostics.cells import measure
@@ -40,6 +40,7 @@ from chime.parsing.tidy_columns import (
     settle,
 )
 from chime.parsing.tree import Block, Node
+from chime.records import NamedTuple
 
 _WIDEST_LINE = 100
 """The comment behind a wider line does not push those of its neighbours along."""

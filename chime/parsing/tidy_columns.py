@@ -6,13 +6,13 @@ are parted by two spaces at least, the words in a cell by one.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import NamedTuple
 
 from lark import UnexpectedInput
 
 from chime.diagnostics.cells import measure
 from chime.parsing.grammar import line_parser
 from chime.parsing.tree import Node
+from chime.records import NamedTuple
 
 CONTINUED = "    "
 """Stands before a line that goes on with a list."""

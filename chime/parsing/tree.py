@@ -1,9 +1,10 @@
 """The syntax tree: blocks of lines, each line a node named after its rule in the grammar."""
 
 from collections.abc import Iterator
-from typing import NamedTuple, Union
+from typing import Union
 
 from chime.diagnostics import Source, Span
+from chime.records import NamedTuple
 
 
 class Word(NamedTuple):

@@ -8,12 +8,12 @@ the beginning, and carry their repair with them as a slip.
 
 import re
 from collections.abc import Callable
-from typing import NamedTuple
 
 from chime.parsing import typed_slips as slips
 from chime.parsing.grammar import line_parser
 from chime.parsing.repair import Change, Mark, Repair
 from chime.parsing.typed_values import DASHES, DASHES_STRAIGHT, MONTHS
+from chime.records import NamedTuple
 
 
 class Piece(NamedTuple):

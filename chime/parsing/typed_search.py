@@ -6,8 +6,6 @@ again. A repair counts only if the line as mended parses, so nothing here can ma
 what its writer did not write without the grammar agreeing. The number of attempts is bounded.
 """
 
-from typing import NamedTuple
-
 from lark.exceptions import UnexpectedToken
 
 from chime.parsing import typed_days as days
@@ -26,6 +24,7 @@ from chime.parsing.repair import Change, Mended, Option, Parses, Repair, carry_o
 from chime.parsing.typed_days import in_several_lines
 from chime.parsing.typed_line import HARD_SPACE, Pieces, cut, marks, ordinary, piece_of, rendered
 from chime.parsing.typed_spot import Found, Recogniser, Spot
+from chime.records import NamedTuple
 
 MOST_ATTEMPTS = 12
 """A line with more mistakes than this is not explained."""

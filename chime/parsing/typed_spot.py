@@ -1,7 +1,6 @@
 """The place where a line stops making sense, and what a recogniser finds there."""
 
 from collections.abc import Callable, Iterable
-from typing import NamedTuple
 
 from lark.exceptions import UnexpectedInput
 
@@ -10,6 +9,7 @@ from chime.parsing.expected import accepted_behind
 from chime.parsing.grammar import line_parser
 from chime.parsing.repair import Option, Repair
 from chime.parsing.typed_line import Edited, Piece, Pieces, rendered
+from chime.records import NamedTuple
 
 NOTHING = Piece("END", "", 0, 0, "")
 

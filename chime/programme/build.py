@@ -2,7 +2,6 @@
 
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Source, Span, is_error
 from chime.file_access import ReadFile
@@ -17,6 +16,7 @@ from chime.programme.names import Names
 from chime.programme.patterns import build_cycles, build_terms, build_weeks
 from chime.programme.special_days import build_special_days
 from chime.programme.timetables import build_timetables
+from chime.records import NamedTuple
 
 Faults = list[Diagnostic]
 

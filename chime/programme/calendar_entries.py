@@ -7,7 +7,9 @@ time zones, however large or odd, are passed by unread.
 import re
 import unicodedata
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from chime.records import NamedTuple
 
 FileKind = Literal["empty", "too large", "not UTF-8", "not iCalendar", "broken file"]
 

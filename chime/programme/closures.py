@@ -8,7 +8,7 @@ Several calendars in one file are read one after the other.
 import re
 from collections.abc import Iterable
 from datetime import date, datetime
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.programme.calendar_entries import (
     LISTS,
@@ -30,6 +30,7 @@ from chime.programme.day_rules import (
     occurrences,
     read_rule,
 )
+from chime.records import NamedTuple
 
 EntryKind = Literal[
     "timed", "time among dates", "several rules", "this and later", "said twice", "broken entry"

@@ -9,7 +9,9 @@ day looked at is counted. Forms that programs are known to read differently are 
 import re
 from calendar import isleap, monthrange
 from datetime import date
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from chime.records import NamedTuple
 
 Frequency = Literal["YEARLY", "MONTHLY", "WEEKLY", "DAILY"]
 

@@ -5,12 +5,12 @@ line that could not be read, or on a name that could not be found, must then say
 """
 
 from collections.abc import Container
-from typing import NamedTuple
 
 from chime.diagnostics import Span
 from chime.parsing.tree import Block, Document
 from chime.programme.model import Programme, Timetable
 from chime.programme.places import Places, known_names, name_of, names_in
+from chime.records import NamedTuple
 
 
 class Doubt(NamedTuple):

@@ -6,9 +6,9 @@ English alone.
 """
 
 import re
-from typing import NamedTuple
 
 from chime.programme.alike import folded
+from chime.records import NamedTuple
 
 WORDS = frozenset(
     (

@@ -4,9 +4,10 @@ All records are frozen. A value is a whole number of the small unit that it name
 of the line that made it. What nobody measured is None.
 """
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics import Span
+from chime.records import NamedTuple
 
 BaseUnit = Literal["us", "nm", "uV", "uA", "uohm", "nm2", "udeg", "ppm"]
 """Microseconds, nanometres, microvolts, microamperes, microohms, square nanometres,

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime import zone_time
 from chime.clock import DAY
@@ -15,6 +15,7 @@ from chime.programme.model import ClockChoices
 from chime.programme.names import as_name
 from chime.programme.value_faults import out_of_range
 from chime.programme.values import bell_length_of, date_of, time_of, whole_of
+from chime.records import NamedTuple
 
 LONGEST_RING_MS = 20_000
 """The default of `longest ring`: common practice, no published source."""

@@ -7,7 +7,7 @@ they were meant, and a date of another year was carried over with its week.
 import re
 from collections.abc import Container, Iterable, Iterator, Sequence
 from datetime import date, timedelta
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.clock import dates
 from chime.diagnostics import Span
@@ -17,6 +17,7 @@ from chime.programme.model import Programme, Term
 from chime.programme.names import as_name
 from chime.programme.places import Places, names_in
 from chime.programme.values import date_of
+from chime.records import NamedTuple
 
 Effect = Literal["closing", "running", "changing"]
 """`closing` is to close dates or to open them, `running` to settle what runs, `changing` to change rings."""

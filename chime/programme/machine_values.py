@@ -4,7 +4,6 @@ In every function None means that the line does not say the value, or that a fau
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
 from chime.parsing.tree import Node, Word
@@ -13,6 +12,7 @@ from chime.programme import machine_faults as faults
 from chime.programme.equipment import BaseUnit, Machine, Named, Value
 from chime.programme.names import Names
 from chime.programme.values import UNITS, value_of, weekdays_of, whole_of
+from chime.records import NamedTuple
 
 Faults = list[Diagnostic]
 

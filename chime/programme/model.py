@@ -6,10 +6,11 @@ the span of the line that made it.
 """
 
 from datetime import date
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics import Span
 from chime.programme.equipment import Bells, Cable, Line, Machine, Supply
+from chime.records import NamedTuple
 
 # --------------------------------------------------------- zones and what rings
 

@@ -6,13 +6,13 @@ that depends on it is complained of.
 
 import re
 from collections import Counter
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
 from chime.diagnostics.suggest import nearest
 from chime.parsing.tree import Block, Document, Node
 from chime.programme import name_faults as faults
 from chime.programme.alike import folded, one_form
+from chime.records import NamedTuple
 
 _NAMED = {
     "zone": "zone", "group": "zone", "signal": "signal", "timetable": "timetable", "week": "week",

@@ -1,9 +1,8 @@
 """Stage 3: takes a checked programme, gives every dated ring of its terms and why it is there."""
 
-from typing import NamedTuple
-
 from chime.diagnostics import Diagnostic
 from chime.programme.model import SURE, Programme, Unsure
+from chime.records import NamedTuple
 from chime.rings.advice import advise
 from chime.rings.coverage import cover
 from chime.rings.days import work_out_days

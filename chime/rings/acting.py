@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 from datetime import date
-from typing import NamedTuple
 
 from chime.diagnostics import Span
 from chime.programme.model import Add, AsUsual, Replace, Silence
+from chime.records import NamedTuple
 from chime.rings.coverage import Coverage, Stands, is_for_itself
 
 

@@ -7,11 +7,11 @@ be held against each other; what any line does to the rings of the day cannot be
 
 from collections.abc import Iterable, Iterator
 from datetime import date
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic
 from chime.diagnostics.suggest import nearest
 from chime.programme.model import Add, AsUsual, Drop, Move, Silence
+from chime.records import NamedTuple
 from chime.rings.acting import Settled, is_replacement, is_windowed, says_instead
 from chime.rings.change_faults import no_such_label
 from chime.rings.changes import Ordered

@@ -6,10 +6,11 @@ found is returned beside the marks, for an exception over many dates is judged o
 """
 
 from collections.abc import Sequence
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics import Diagnostic, Span
 from chime.programme.model import Change, Drop, EachPeriod, Move, Shift, Window
+from chime.records import NamedTuple
 from chime.rings import change_faults as faults
 from chime.rings.shapes import Mark, Shape, makes_rings, reading, warning_reading, warnings_of
 

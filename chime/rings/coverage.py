@@ -10,7 +10,6 @@ Where a programme has errors, some of this cannot be known: the answer is then N
 
 from collections.abc import Iterable
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from chime.clock import dates
 from chime.programme.model import (
@@ -28,6 +27,7 @@ from chime.programme.model import (
     Unsure,
     When,
 )
+from chime.records import NamedTuple
 
 
 class Stands(NamedTuple):

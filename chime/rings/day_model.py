@@ -1,10 +1,11 @@
 """What a reader is told of days and rings: a timetable laid open, what became of a time, odd bells."""
 
 from datetime import date, datetime
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics import Span
 from chime.programme.model import SpecialDays
+from chime.records import NamedTuple
 from chime.rings.model import Day, DayProgramme, DayRing, Removed, Ring, Silenced
 
 # ------------------------------------------------------- a timetable by itself

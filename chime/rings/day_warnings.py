@@ -7,10 +7,11 @@ brought about is kept: of things that stood at one time before them too nothing 
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Iterator
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.clock import write_time
 from chime.diagnostics import Span
+from chime.records import NamedTuple
 from chime.rings.coverage import Stands
 from chime.rings.shapes import Mark, Signals, longest, makes_rings, signal_of, warnings_of
 from chime.rings.working import Worked, addition, muted_zones

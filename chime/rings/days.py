@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from chime.clock import dates
 from chime.diagnostics import Diagnostic, Span, is_error
@@ -19,6 +18,7 @@ from chime.programme.model import (
     Silence,
     SpecialDays,
 )
+from chime.records import NamedTuple
 from chime.rings import ring_faults
 from chime.rings.acting import Settled, beating, decisive, is_windowed, settle, timetable_of
 from chime.rings.certainty import Certain, certain, is_plain, is_seen_alone, nowhere_found

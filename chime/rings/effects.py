@@ -6,7 +6,6 @@ made once more without them, and where a line closes dates, the letters and numb
 
 from collections.abc import Iterator
 from datetime import date
-from typing import NamedTuple
 
 from chime.clock import dates, week_start
 from chime.diagnostics import Diagnostic, Span
@@ -25,6 +24,7 @@ from chime.programme.model import (
     WeekPattern,
 )
 from chime.programme.model import Pattern as WrittenPattern
+from chime.records import NamedTuple
 from chime.rings import ring_faults
 from chime.rings.acting import Settled, settle
 from chime.rings.coverage import Coverage, dates_of, leave_out

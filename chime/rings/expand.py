@@ -3,12 +3,13 @@
 from bisect import bisect_left
 from datetime import date, datetime, timedelta
 from operator import itemgetter
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime import zone_time
 from chime.clock import DAY, moment
 from chime.diagnostics import Diagnostic, Span
 from chime.programme.model import Add, Programme, Unsure
+from chime.records import NamedTuple
 from chime.rings import ring_faults
 from chime.rings.days import Days, Made, Window
 from chime.rings.model import DayProgramme, Removed, Ring, Silenced, labels_of

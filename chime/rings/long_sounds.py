@@ -8,12 +8,12 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 from operator import itemgetter
-from typing import NamedTuple
 
 from chime import zone_time
 from chime.clock import DAY, dates
 from chime.diagnostics import Diagnostic, Span
 from chime.programme.model import Programme, Unsure
+from chime.records import NamedTuple
 from chime.rings import ring_faults
 from chime.rings.days import Days
 from chime.rings.model import Day, DayProgramme, Ring

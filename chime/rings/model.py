@@ -2,9 +2,10 @@
 
 from collections.abc import Iterable
 from datetime import date, datetime
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics import Span
+from chime.records import NamedTuple
 
 
 class Reason(NamedTuple):

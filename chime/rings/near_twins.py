@@ -9,11 +9,11 @@ different times is told of: every other ring that a line adds or takes away is w
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from datetime import date
 from itertools import pairwise, product
-from typing import NamedTuple
 
 from chime.clock import write_time
 from chime.diagnostics import Diagnostic, Span
 from chime.programme.model import Programme, Timetable
+from chime.records import NamedTuple
 from chime.rings import ring_faults
 from chime.rings.days import Days, Made
 from chime.rings.model import DayRing, labels_of

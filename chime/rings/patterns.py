@@ -10,7 +10,6 @@ numbers are not known either, nor what runs.
 
 from collections.abc import Callable
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from chime.clock import dates, week_start
 from chime.diagnostics import Diagnostic
@@ -25,6 +24,7 @@ from chime.programme.model import (
     Week,
     WeekPattern,
 )
+from chime.records import NamedTuple
 from chime.rings import ring_faults
 from chime.rings.coverage import Coverage
 

@@ -6,11 +6,12 @@ A warning is no mark; it belongs to its start or end and goes where that goes.
 """
 
 from collections.abc import Iterable, Mapping
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.clock import write_duration
 from chime.diagnostics import Span
 from chime.programme.model import EachPeriod, Period, Signal, Timetable
+from chime.records import NamedTuple
 from chime.rings.model import DayRing, Reason
 
 Signals = Mapping[str, Signal]

@@ -1,11 +1,11 @@
 """Timetables worked out: what `like` takes over, changed, and what the timetable adds."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span, is_error
 from chime.diagnostics.suggest import nearest
 from chime.programme.model import SURE, Drop, EachPeriod, Move, Period, Programme, Timetable, Unsure
+from chime.records import NamedTuple
 from chime.rings import change_faults, ring_faults
 from chime.rings.changes import Changed, Found, Ordered, change
 from chime.rings.shapes import Mark, Shape, Signals, causes, makes_rings, own_marks, reading

@@ -1,10 +1,10 @@
 """A day once the lines that act on it have worked: its marks, its rings, and which lines did something."""
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 from chime.diagnostics import Span
 from chime.programme.model import Add, Drop, Move, Shift, Silence
+from chime.records import NamedTuple
 from chime.rings.changes import Changed, Ordered, change
 from chime.rings.coverage import Stands
 from chime.rings.model import DayRing, Reason, labels_of

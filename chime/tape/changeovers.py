@@ -2,10 +2,10 @@
 
 from bisect import bisect_right
 from datetime import date
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.attendance import Stretch
 from chime.tape.course import CLEAR_S, Course, clear_of, least_extra, soundings, there_between
 from chime.tape.duty_faults import asks, nobody_to_fit

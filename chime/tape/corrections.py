@@ -5,10 +5,10 @@ old time, so no ring can be wanted in between, and what the tape sounds then mus
 """
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.attendance import Stretch
 from chime.tape.course import (
     CLEAR_S,

@@ -3,8 +3,8 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
-from typing import NamedTuple
 
+from chime.records import NamedTuple
 from chime.rings.model import Ring
 from chime.tape.attendance import Stretch
 from chime.tape.local_clock import LocalClock, local_seconds, to_instant, to_local

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime, timedelta
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.clock import DAY, write_date, write_duration, write_time
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.attendance import Stretch
 from chime.tape.course import Course, Sounding

@@ -7,7 +7,8 @@ has not been made for a while.
 import json
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from chime.records import NamedTuple
 
 _LETTER = re.compile("[A-Z]{1,4}")
 _FINGERPRINT = re.compile("[0-9a-f]{16}")

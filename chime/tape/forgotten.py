@@ -6,8 +6,8 @@ and does both. Every other duty counts as done as early as it may be.
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
 
+from chime.records import NamedTuple
 from chime.tape.attendance import Stretch
 from chime.tape.changeovers import Fit
 from chime.tape.corrections import Correction

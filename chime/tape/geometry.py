@@ -3,10 +3,10 @@
 import json
 from collections.abc import Iterable
 from hashlib import sha256
-from typing import NamedTuple
 
 from chime.clock import DAY, WEEKDAYS, write_time
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.model import Tape
 
 NM_PER_MM = 1_000_000

@@ -6,9 +6,9 @@ attended stretch before it, on in the first after it.
 
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
-from typing import NamedTuple
 
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.attendance import Stretch
 from chime.tape.course import CLEAR_S, Course, Sounding, Wanted, before, following, there_between
 

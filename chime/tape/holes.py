@@ -3,10 +3,10 @@
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from datetime import date
-from typing import NamedTuple
 
 from chime.diagnostics import Span
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.rings.model import Ring, RingCalendar
 from chime.tape.earlier import Earlier, choose_letters
 from chime.tape.geometry import fingerprint, row_of

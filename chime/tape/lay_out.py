@@ -2,12 +2,12 @@
 
 from collections.abc import Collection
 from datetime import date
-from typing import NamedTuple
 
 from chime.clock import DAY, write_date
 from chime.diagnostics import Diagnostic, is_error, order
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape import ring_checks
 from chime.tape.course import Course

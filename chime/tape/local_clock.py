@@ -6,10 +6,10 @@ instants. Local time is seconds since 1970-01-01 00:00 on the dial: instant plus
 
 from bisect import bisect_right
 from datetime import date, datetime, timedelta
-from typing import NamedTuple
 
 from chime import zone_time
 from chime.clock import DAY, write_date, write_time
+from chime.records import NamedTuple
 
 EPOCH = datetime(1970, 1, 1)
 _EPOCH_WEEKDAY = 3  # it was a Thursday

@@ -1,11 +1,11 @@
 """The loop of a machine: how long it is, and which time of it a clock time is."""
 
 from datetime import date, datetime, timedelta
-from typing import NamedTuple
 
 from chime.clock import DAY
 from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.faults import loop_unknown, rows_not_whole
 from chime.tape.model import Cycle
 

@@ -1,11 +1,12 @@
 """What a machine silences by itself: day wheels and time switches, as spans of each weekday."""
 
 from collections.abc import Iterable, Mapping
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.clock import DAY
 from chime.diagnostics import Span
 from chime.programme.equipment import DayWheel, Machine
+from chime.records import NamedTuple
 from chime.tape.local_clock import weekday_of
 
 UNSTATED_TURNING_S = 3600

@@ -1,9 +1,10 @@
 """Rows, holes and tapes. Places on the tape are whole nanometres."""
 
 from datetime import date, datetime
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.diagnostics import Span
+from chime.records import NamedTuple
 
 Cycle = Literal["day", "week", "half day", "other"]
 

@@ -7,11 +7,11 @@ that time and is not wanted is silenced, so the plan holds however early or late
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.attendance import attended
 from chime.tape.changeovers import Fit, Stay, fit_tapes

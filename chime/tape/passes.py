@@ -2,8 +2,8 @@
 
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
 
+from chime.records import NamedTuple
 from chime.tape.model import Tape
 
 

@@ -2,11 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
 
 from chime.diagnostics import Diagnostic, Span
 from chime.programme.equipment import Machine, Position
 from chime.programme.model import Programme, Zone
+from chime.records import NamedTuple
 from chime.tape import faults
 from chime.tape.machine_faults import no_position
 

@@ -1,10 +1,9 @@
 """Stage 5: takes the programme, its rings and its tapes, gives what the writers may write, or complaints."""
 
-from typing import NamedTuple
-
 from chime import zone_time
 from chime.diagnostics import Diagnostic
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.model import TapeSet
 from chime.verify.checks import run_checks

@@ -1,9 +1,9 @@
 """What a machine's block says that it silences by itself; read here apart from the layout."""
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 
 MIDNIGHT = 24 * 3600
 

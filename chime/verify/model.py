@@ -1,8 +1,9 @@
 """What the writers get: everything that was compiled, after every check."""
 
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.model import TapeSet
 

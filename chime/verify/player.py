@@ -8,9 +8,9 @@ never read.
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import pairwise
-from typing import NamedTuple
 
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.model import Tape
 
 Sound = tuple[int, str]

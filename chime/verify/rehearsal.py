@@ -7,12 +7,13 @@ see what it is worth.
 
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, date, datetime, timedelta
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime import zone_time
 from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.model import Ring, RingCalendar
 from chime.tape.model import DaySilence, Duty, Moment, Operation, TapeSet
 from chime.verify.faults import ring_extra, ring_missing

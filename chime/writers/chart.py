@@ -1,8 +1,9 @@
 """The hole chart: a PDF with true-size sheets to punch by and the same tapes as lists."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
+from chime.records import NamedTuple
 from chime.tape.geometry import write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified

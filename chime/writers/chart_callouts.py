@@ -1,8 +1,8 @@
 """The words beside the tape on a true-size sheet: what is punched in a row, and where the strip ends."""
 
 from collections import defaultdict
-from typing import NamedTuple
 
+from chime.records import NamedTuple
 from chime.tape.geometry import NM_PER_MM, write_label, write_mm
 from chime.tape.model import Hole
 from chime.writers.chart_lettering import PER_MILLE, SIGN_WIDTH, baseline, shorten

@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from chime.records import NamedTuple
 from chime.tape.geometry import write_label
 from chime.tape.model import Tape
 from chime.verify.model import Verified

@@ -1,10 +1,10 @@
 """The first pages of the chart: what nobody has checked, what is dangerous, what it holds and rests on."""
 
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from chime.clock import write_date
 from chime.programme.equipment import Machine, Value
+from chime.records import NamedTuple
 from chime.tape.geometry import hole_size, write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified

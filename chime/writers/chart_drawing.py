@@ -1,8 +1,7 @@
 """What is drawn on a true-size sheet, as millimetres in text for the template, which only sets it out."""
 
-from typing import NamedTuple
-
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.geometry import NM_PER_MM, write_mm
 from chime.writers.chart_callouts import Callouts
 from chime.writers.chart_rows import WEIGHTS, Weight, weigh_rows

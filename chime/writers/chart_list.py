@@ -4,10 +4,10 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from itertools import groupby
 from textwrap import wrap
-from typing import NamedTuple
 
 from chime.clock import write_duration
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.geometry import NM_PER_MM, write_label, write_mm, write_phase
 from chime.tape.model import Hole, Tape
 from chime.verify.model import Verified

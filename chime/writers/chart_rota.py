@@ -2,9 +2,9 @@
 
 from collections.abc import Collection
 from datetime import date, timedelta
-from typing import NamedTuple
 
 from chime.clock import write_date
+from chime.records import NamedTuple
 from chime.verify.model import Verified
 from chime.writers.duty_words import DutyLine, describe_duties
 

@@ -1,8 +1,9 @@
 """How the rows of a sheet are told apart: which stand out, and how large their labels are."""
 
 from collections.abc import Iterator
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from chime.records import NamedTuple
 from chime.tape.geometry import write_mm
 from chime.tape.model import Tape
 from chime.writers.chart_lettering import baseline

@@ -2,9 +2,9 @@
 
 from collections import defaultdict
 from itertools import pairwise
-from typing import NamedTuple
 
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.geometry import NM_PER_MM, write_label, write_mm
 from chime.verify.model import Verified
 from chime.writers.chart_callouts import Callouts

@@ -7,9 +7,9 @@ All places are whole nanometres.
 """
 
 from collections import defaultdict
-from typing import NamedTuple
 
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.geometry import NM_PER_MM, hole_size, write_mm
 from chime.tape.model import Hole, Tape
 from chime.writers.chart_strip import Strip

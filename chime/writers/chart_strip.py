@@ -1,8 +1,7 @@
 """A tape as one straight piece: where the loop is cut, and the lap that joins it again."""
 
-from typing import NamedTuple
-
 from chime.programme.equipment import Machine
+from chime.records import NamedTuple
 from chime.tape.geometry import cut_row, drive_holes
 from chime.tape.model import Hole, Tape
 

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 from datetime import date
-from typing import NamedTuple
 
 from chime.clock import write_date, write_time
+from chime.records import NamedTuple
 from chime.tape.model import Duty, Moment, RingAt
 from chime.writers.columns import number
 

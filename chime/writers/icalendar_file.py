@@ -9,11 +9,12 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import date, datetime
 from hashlib import sha256
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from chime import zone_time
 from chime.clock import moment, write_date, write_time
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.model import Ring
 from chime.verify.model import Verified
 from chime.writers.icalendar_text import escape, join_lines, write_local, write_utc

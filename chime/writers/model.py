@@ -1,6 +1,8 @@
 """What the writers are asked for, and what they give."""
 
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from chime.records import NamedTuple
 
 PaperName = Literal["a4", "a3", "letter", "tabloid"]
 

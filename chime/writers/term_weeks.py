@@ -4,12 +4,12 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, timedelta
 from itertools import pairwise
-from typing import NamedTuple
 
 from chime.clock import WEEKDAYS, week_start, write_date
 from chime.diagnostics import Span
 from chime.diagnostics.cells import measure
 from chime.programme.model import CyclePattern, Programme, Replace, RotatingWeeks, Term, WeekPattern
+from chime.records import NamedTuple
 from chime.rings.model import Day, RingCalendar
 from chime.writers.columns import WIDTH, align, fold, line_of, number, text_of, visible, words_of
 from chime.writers.special_words import special_words

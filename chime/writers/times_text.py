@@ -1,12 +1,12 @@
 """Timetables as days of clock times: each zone's rings, its periods, and what the sums come to."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
 
 from chime.clock import DAY, write_duration, write_time
 from chime.diagnostics import Diagnostic, Span
 from chime.diagnostics.cells import measure
 from chime.programme.model import Programme
+from chime.records import NamedTuple
 from chime.rings.day_model import Against, Difference, PlainDay, Stretch
 from chime.rings.model import DayRing
 from chime.writers.columns import (

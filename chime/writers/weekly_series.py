@@ -9,7 +9,8 @@ dates than it has.
 from collections.abc import Iterable
 from datetime import date
 from itertools import pairwise
-from typing import NamedTuple
+
+from chime.records import NamedTuple
 
 SERIES = 21
 """What one more series costs, in left-out dates: some 360 octets of file against 17."""
