@@ -1,9 +1,10 @@
 """Timetables as days of clock times: each zone's rings, its periods, and what the sums come to."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from operator import itemgetter
 
 from chime.clock import DAY, write_duration, write_time
-from chime.diagnostics import Diagnostic, Span
+from chime.diagnostics import Diagnostic, Source, Span
 from chime.diagnostics.cells import measure
 from chime.programme.model import Programme
 from chime.records import NamedTuple
@@ -76,18 +77,29 @@ def write_days(
     diagnostics: Sequence[Diagnostic],
 ) -> str:
     """Return timetables as text; `doubts` says by name why a day may be incomplete."""
-    blocks = [_Day(programme, day, doubts.get(day.name, ()), diagnostics).text() for day in days]
+    faults = _by_line(diagnostics)
+    blocks = [_Day(programme, day, doubts.get(day.name, ()), faults).text() for day in days]
     return ("\n\n".join(blocks) or "no timetable is written") + "\n"
+
+
+_ByLine = Mapping[tuple[Source, int], Sequence[tuple[int, Diagnostic]]]
+"""The faults that have a place in a line, each with its number among all of them."""
+
+
+def _by_line(diagnostics: Sequence[Diagnostic]) -> _ByLine:
+    found: dict[tuple[Source, int], list[tuple[int, Diagnostic]]] = {}
+    for order, fault in enumerate(diagnostics):
+        for place in {(label.span.source, label.span.line) for label in fault.labels}:
+            found.setdefault(place, []).append((order, fault))
+    return found
 
 
 class _Day:
     """One timetable in words."""
 
-    def __init__(
-        self, programme: Programme, day: PlainDay, doubts: Sequence[str], diagnostics: Sequence[Diagnostic]
-    ) -> None:
+    def __init__(self, programme: Programme, day: PlainDay, doubts: Sequence[str], faults: _ByLine) -> None:
         self.programme, self.day = programme, day
-        self.doubts, self.diagnostics = doubts, diagnostics
+        self.doubts, self.faults = doubts, faults
 
     def text(self) -> str:
         day = self.day
@@ -173,10 +185,10 @@ class _Day:
 
     def _faults(self) -> list[str]:
         own = {(span.source, span.line) for span in self.day.lines}
+        own_faults = {order: fault for place in own for order, fault in self.faults.get(place, ())}
         lines = []
-        for fault in self.diagnostics:
-            places = {(label.span.source, label.span.line) for label in fault.labels}
-            if fault.primary is not None and places & own:
+        for _, fault in sorted(own_faults.items(), key=itemgetter(0)):
+            if fault.primary is not None:
                 said = f"  {fault.severity} at {self._place(fault.primary.span)}: "
                 lines += fold(visible(fault.headline).split(" "), said, " ")
         return lines
