@@ -7,7 +7,7 @@ from datetime import date
 from chime.records import NamedTuple
 from chime.rings.model import Ring
 from chime.tape.attendance import Stretch
-from chime.tape.local_clock import LocalClock, local_seconds, to_instant, to_local
+from chime.tape.local_clock import LocalClock, local_seconds, to_instant
 from chime.tape.masks import ZoneMasks, is_surely_masked
 from chime.tape.passes import Phases, passes
 
@@ -80,15 +80,24 @@ def soundings(course: Course, phases: Phases, start: int, end: int) -> Iterator[
     then counts only if it holds on the clock and on the dial.
     """
     for stretch in course.dial:
-        for instant, zone in passes(
-            phases, stretch.offset_s, max(start, stretch.start), min(end, stretch.end)
+        for shown_s, since, until in _by_clock(
+            course.clock, max(start, stretch.start), min(end, stretch.end)
         ):
-            shown = to_local(course.clock, instant)
-            dial = instant + stretch.offset_s
-            if not is_surely_masked(course.masks, zone, shown) or (
-                dial != shown and not is_surely_masked(course.masks, zone, dial)
-            ):
-                yield instant, zone
+            for instant, zone in passes(phases, stretch.offset_s, since, until):
+                if not is_surely_masked(course.masks, zone, instant + shown_s) or (
+                    shown_s != stretch.offset_s
+                    and not is_surely_masked(course.masks, zone, instant + stretch.offset_s)
+                ):
+                    yield instant, zone
+
+
+def _by_clock(clock: LocalClock, start: int, end: int) -> Iterator[tuple[int, int, int]]:
+    """Give the offset of the clock and the stretch for which it holds, from one instant up to another."""
+    index = max(0, bisect_right(clock.starts, start) - 1)
+    while start < end:
+        until = min(end, clock.starts[index + 1]) if index + 1 < len(clock.starts) else end
+        yield clock.offsets[index], start, until
+        start, index = until, index + 1
 
 
 def there_between(course: Course, start: int, end: int) -> list[Stretch]:

@@ -1,7 +1,7 @@
 """The duties of a plan in order, each with its words, and what is silenced on each date."""
 
 from collections.abc import Callable, Iterable, Mapping
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import Literal
 
 from chime.clock import DAY, write_date, write_duration, write_time
@@ -32,6 +32,7 @@ from chime.tape.local_clock import (
 from chime.tape.masks import masks_of
 from chime.tape.model import DayPlan, DaySilence, Duty, DutyKind, GateSetting, Moment, Operation, RingAt
 from chime.tape.operate import Operated, dates_of
+from chime.tape.reasons import Reasons, read_reasons, why_silent
 
 
 class _Draft(NamedTuple):
@@ -68,12 +69,13 @@ def write_operation(
         operated.corrections,
         operated.silences,
     )
+    reasons = read_reasons(calendar)
     drafts = sorted(
         [
             *_place_selector(outlook, setting),
             *_fit(outlook),
             *_correct(outlook),
-            *_silence(outlook, calendar),
+            *_silence(outlook, reasons),
         ],
         key=lambda draft: (draft.within, draft.do, draft.zone or "", draft.tape or ""),
     )
@@ -84,7 +86,7 @@ def write_operation(
         for n, draft in enumerate(drafts, start=1)
     ]
     by_hand = [
-        (silence, numbers[id(silence)], _why_silent(course.clock, silence, calendar))
+        (silence, numbers[id(silence)], why_silent(course.clock, silence, reasons))
         for silence in operated.silences
     ]
     days = _days(operated, machine, by_hand)
@@ -173,10 +175,10 @@ def _correct(outlook: Outlook) -> list[_Draft]:
     return drafts
 
 
-def _silence(outlook: Outlook, calendar: RingCalendar) -> list[_Draft]:
+def _silence(outlook: Outlook, reasons: Reasons) -> list[_Draft]:
     drafts = []
     for silence in outlook.silences:
-        reason = _why_silent(outlook.course.clock, silence, calendar)
+        reason = why_silent(outlook.course.clock, silence, reasons)
         zone = silence.zone
         name = "bells of every zone" if zone is None else f"bells of zone {zone}"
         off: DutyKind = "bells off" if zone is None else "zone off"
@@ -194,32 +196,6 @@ def _silence(outlook: Outlook, calendar: RingCalendar) -> list[_Draft]:
                 _Draft(silence.on, on, f"{name} on", reason, zone, None, None, silence, forget_again)
             )
     return drafts
-
-
-def _why_silent(clock: LocalClock, silence: Silence, calendar: RingCalendar) -> str:
-    """Return the reasons written beside the exceptions that silence the dates, else the plain fact."""
-    sounds = {
-        (date_of(to_local(clock, instant)), to_local(clock, instant) % DAY, zone)
-        for instant, zone in silence.sounds
-    }
-    dates = {day for day, _, _ in sounds}
-    said = {
-        each.said
-        for each in calendar.silenced
-        if each.said is not None and (each.ring.at.date(), _of_day(each.ring.at), each.ring.zone) in sounds
-    }
-    said |= {
-        acting.said
-        for day in calendar.days
-        if day.day in dates
-        for acting in day.acting
-        if acting.kind == "replace" and day.runs is None and acting.said is not None
-    }
-    return "; ".join(sorted(said)) or "the tape would ring when no ring is wanted"
-
-
-def _of_day(at: datetime) -> int:
-    return at.hour * 3600 + at.minute * 60 + at.second
 
 
 def _days(

@@ -13,7 +13,11 @@ from chime.tape.changeovers import Fit
 from chime.tape.corrections import Correction
 from chime.tape.course import Course, DialStretch, Sounding, soundings
 from chime.tape.hand_silences import Silence
+from chime.tape.masks import Spans, merged
 from chime.tape.passes import Phases
+
+_NEVER = 1 << 62
+"""An instant after every plan."""
 
 
 class Missed(NamedTuple):
@@ -87,20 +91,30 @@ def _compare(
     *,
     zone: str | None = None,
 ) -> Missed:
-    done = [silence for silence in outlook.silences if silence not in undone]
-    heard = {each for each in sounds if not _is_off(done, each)}
+    off = _switched_off([silence for silence in outlook.silences if silence not in undone])
+    heard = {each for each in sounds if not _is_off(off, each)}
     missing = [each for each in wanted if each not in heard]
     extra = heard.difference(outlook.course.wanted.rings)
     return Missed(tuple(sorted(missing)), tuple(sorted(e for e in extra if zone in (None, e[1]))))
 
 
-def _is_off(silences: Iterable[Silence], sounding: Sounding) -> bool:
+def _switched_off(silences: Iterable[Silence]) -> dict[str | None, Spans]:
+    """Return when each switch is off, done as early as it may be; None is that of all zones."""
+    found: dict[str | None, list[Stretch]] = {}
+    for silence in silences:
+        until = _NEVER if silence.on is None else silence.on[0]
+        found.setdefault(silence.zone, []).append((silence.off[0], until))
+    return {zone: merged(stretches) for zone, stretches in found.items()}
+
+
+def _is_off(off: Mapping[str | None, Spans], sounding: Sounding) -> bool:
     instant, zone = sounding
-    return any(
-        silence.off[0] <= instant and (silence.on is None or instant < silence.on[0])
-        for silence in silences
-        if silence.zone in (None, zone)
-    )
+    for switch in (zone, None):
+        stretches = off.get(switch, ())
+        index = bisect_right(stretches, (instant, _NEVER)) - 1
+        if index >= 0 and instant < stretches[index][1]:
+            return True
+    return False
 
 
 def _wanted(course: Course, stretch: Stretch) -> list[Sounding]:

@@ -12,6 +12,7 @@ from chime.clock import DAY, write_date, write_time
 from chime.records import NamedTuple
 
 EPOCH = datetime(1970, 1, 1)
+_EPOCH_DAY = EPOCH.toordinal()
 _EPOCH_WEEKDAY = 3  # it was a Thursday
 
 
@@ -25,9 +26,9 @@ class LocalClock(NamedTuple):
 def read_clock(place: str, first: date, last: date) -> LocalClock:
     """Return the clock of a place from some days before one date to some days after another."""
     early = datetime(first.year, first.month, first.day) - timedelta(days=10)
-    beginning = _seconds(early) - round(zone_time.offset(place, early).total_seconds())
+    beginning = local_seconds(early) - round(zone_time.offset(place, early).total_seconds())
     changes = [
-        (_seconds(change.instant.replace(tzinfo=None)), change.offset_after)
+        (local_seconds(change.instant.replace(tzinfo=None)), change.offset_after)
         for change in zone_time.changes(place, early.date(), last + timedelta(days=10))
         if change.offset_before != change.offset_after
     ]
@@ -36,23 +37,19 @@ def read_clock(place: str, first: date, last: date) -> LocalClock:
     return LocalClock((beginning, *(instant for instant, _ in later)), (offset, *(o for _, o in later)))
 
 
-def _seconds(at: datetime) -> int:
-    return round((at - EPOCH).total_seconds())
-
-
 def local_seconds(at: datetime) -> int:
     """Return a naive local time as seconds on the dial."""
-    return _seconds(at)
+    return (at.toordinal() - _EPOCH_DAY) * DAY + at.hour * 3600 + at.minute * 60 + at.second
 
 
 def midnight(day: date) -> int:
     """Return 00:00 of a date as seconds on the dial."""
-    return (day.toordinal() - EPOCH.toordinal()) * DAY
+    return (day.toordinal() - _EPOCH_DAY) * DAY
 
 
 def date_of(local_s: int) -> date:
     """Return the date of seconds on the dial."""
-    return date.fromordinal(local_s // DAY + EPOCH.toordinal())
+    return date.fromordinal(local_s // DAY + _EPOCH_DAY)
 
 
 def weekday_of(local_s: int) -> int:

@@ -158,7 +158,10 @@ def is_unsure(masks: ZoneMasks, zone: str, local_s: int) -> bool:
 
 def _holds(days: tuple[Spans, ...], local_s: int) -> bool:
     seconds = local_s % DAY
-    return any(start <= seconds < end for start, end in days[weekday_of(local_s)])
+    for start, end in days[weekday_of(local_s)]:  # noqa: SIM110 - asked of every sound of a plan
+        if start <= seconds < end:
+            return True
+    return False
 
 
 def mask_at(machine: Machine, zone: str, local_s: int) -> Mask:
