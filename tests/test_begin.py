@@ -457,7 +457,7 @@ def test_what_is_read_from_a_table_is_what_it_says(minutes: set[int], zones: lis
 
 OLD = """\
 # Our bells. Ask the caretaker.
-programme "Ferrybank School 2026"
+programme "Ombrelow School 2026"
   place  Europe/Dublin
   issue  3 on 2026-08-20  # signed by the head
 
@@ -547,7 +547,7 @@ def test_what_is_left_to_do_is_listed_at_the_head_and_points_at_its_lines() -> N
     text, lines = carried(OLD)
     heading = text[: text.index("# Our bells.")]
     assert lines == [
-        'programme "Ferrybank School 2026"',
+        'programme "Ombrelow School 2026"',
         "issue  3 on 2026-08-20  # signed by the head",
         'term "Autumn"  2026-09-07 to 2026-12-18',
         'term "Spring"  2027-01-05 to 2027-03-25',

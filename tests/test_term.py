@@ -55,7 +55,7 @@ term "Autumn"  Tue 2026-09-08 to Fri 2026-09-25
   3 weeks, 41 rings
 
   *  not as the pattern says, or something acts on the day: the line is below the week
-  -  silent in the pattern; blank: outside the term
+  -  silent by the week or the cycle; blank: outside the term
 
 timetables and their dates
   early     4 dates  2026-09-11, 09-18, 09-23, 09-25
@@ -63,7 +63,7 @@ timetables and their dates
 
 dates with no bells: 5
   Tue 2026-09-15  closed: line 18 "Staff training"
-  every Sat and Sun (4 dates): silent in the pattern
+  every Sat and Sun (4 dates): silent by the week or the cycle
 
 bells inside a closure: none
 """

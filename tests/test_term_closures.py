@@ -43,8 +43,8 @@ exceptions
         '  Tue 2026-09-08     normal runs, its rings are silenced: line 22 "Power off"',
         '  Wed 2026-09-09     normal runs, its rings are dropped: line 23 "Trip"',
         "  2026-09-11, 09-18  nothing runs, which rings nothing",
-        "  Thu 2026-09-17     silent in the pattern",
-        "  every Sat and Sun (2 dates): silent in the pattern",
+        "  Thu 2026-09-17     silent by the week or the cycle",
+        "  every Sat and Sun (2 dates): silent by the week or the cycle",
     ]
 
 

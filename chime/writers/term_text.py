@@ -66,7 +66,7 @@ class _Page:
         """Return what the signs in the weeks mean."""
         return [
             "  *  not as the pattern says, or something acts on the day: the line is below the week",
-            "  -  silent in the pattern; blank: outside the term",
+            "  -  silent by the week or the cycle; blank: outside the term",
         ]
 
     # ------------------------------------------------------------- timetables
@@ -104,7 +104,7 @@ class _Page:
         left = sum(1 for day in silent if day.day.weekday() in weekly and not day.is_closed)
         if left:
             names = joined([WEEKDAYS[n] for n in sorted(weekly)])
-            lines.append(f"  every {names} ({number(left, 'date')}): silent in the pattern")
+            lines.append(f"  every {names} ({number(left, 'date')}): silent by the week or the cycle")
         return lines + self._after_terms()
 
     def _weekdays_without(self, silent: Iterable[Day]) -> frozenset[int]:
@@ -116,7 +116,7 @@ class _Page:
         if day.is_closed:
             return self._lines("closed", day, "replace")
         if day.runs is None:
-            return "silent in the pattern"
+            return "silent by the week or the cycle"
         for kind, word in _TAKEN_AWAY.items():
             if any(acting.kind == kind for acting in day.acting):
                 return self._lines(f"{day.runs} runs, its rings are {word}", day, kind)
