@@ -103,9 +103,12 @@ def nobody_to_correct(course: Course, machine: Machine, change: int, ring: int) 
 
 
 def nobody_to_silence(
-    course: Course, machine: Machine, sounds: Sequence[Sounding], *, by_switch: bool
+    course: Course, machine: Machine, sounds: Sequence[Sounding], acting: Sequence[Span], *, by_switch: bool
 ) -> Diagnostic:
-    """Say what would sound unwanted; `by_switch` tells that for want of a switch, not of a person."""
+    """Say what would sound unwanted; `by_switch` tells that for want of a switch, not of a person.
+
+    `acting` are the exceptions that change the date on which it would first sound.
+    """
     first, zone = sounds[0]
     zones = sorted({name for at, name in sounds if at == first})
     named = f"zone{'s' if len(zones) > 1 else ''} {' and '.join(zones)}"
@@ -118,16 +121,15 @@ def nobody_to_silence(
         if by_switch
         else "Nobody is there to turn a switch off and on between the wanted rings about it."
     )
+    asking = asks(course, course.wanted.instants[0] if last is None else last), "the tape has a hole for this"
+    stopping = [(span, "stops rings of that day") for span in acting]
+    there = switches if by_switch else _hours(machine)
+    primary, *others_beside = [*stopping, asking]
     return complain(
         NOBODY_TO_SILENCE,
         f"{named} would ring on {written(course.clock, first)}, and nobody can keep it from that",
-        (
-            asks(course, course.wanted.instants[0] if last is None else last),
-            "the tape has a hole for this ring",
-        ),
+        primary,
         f"{why}{more}",
-        switches
-        if by_switch
-        else _hours(machine) or [(machine.span, "without hours in which somebody is there")],
+        [*others_beside, *(there or [(machine.span, "without hours in which somebody is there")])],
         sketch("let somebody be there, give the zone a switch, or let the machine silence that time"),
     )

@@ -16,7 +16,7 @@ from chime.tape.duty_faults import nobody_to_silence
 from chime.tape.earlier import NOTHING_EARLIER, Earlier
 from chime.tape.gate import set_gate
 from chime.tape.holes import Mark, gather, kept_rings, mark, windows_of
-from chime.tape.local_clock import local_seconds, to_local
+from chime.tape.local_clock import date_of, local_seconds, to_local
 from chime.tape.loop import Loop, first_of_window, keeps_phase, monday_of, read_loop
 from chime.tape.machine_faults import loop_without_phase
 from chime.tape.masks import is_masked, read_masks
@@ -123,7 +123,7 @@ def _operate(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> Laid
         if not more:
             break
         emptied |= more
-    wrong = [*wrong, *operated.diagnostics, *_name_unsilenced(operated, plan.machine)]
+    wrong = [*wrong, *operated.diagnostics, *_name_unsilenced(operated, plan)]
     if is_error(wrong):
         return LaidOut(None, order(wrong))
     setting = Setting(plan.wiring.position, _wiring(plan), plan.gate)
@@ -150,7 +150,7 @@ def _windows_with_kept(plan: _Plan, operated: Operated) -> set[date]:
     return {first for place, first in kept.items() if place in lost}
 
 
-def _name_unsilenced(operated: Operated, machine: Machine) -> list[Diagnostic]:
+def _name_unsilenced(operated: Operated, plan: _Plan) -> list[Diagnostic]:
     """Name what nobody can silence: once for want of a switch, once for want of a person."""
     wanted = operated.course.wanted.by_zone.values()
     rings = {instant for instants in wanted for instant in instants}
@@ -158,7 +158,12 @@ def _name_unsilenced(operated: Operated, machine: Machine) -> list[Diagnostic]:
     for by_switch in (False, True):
         sounds = [each for each in operated.unsilenced if (each[0] in rings) is by_switch]
         if sounds:
-            found.append(nobody_to_silence(operated.course, machine, sounds, by_switch=by_switch))
+            day = date_of(to_local(operated.course.clock, sounds[0][0]))
+            acting = [a for each in plan.calendar.days if each.day == day for a in each.acting]
+            stopping = [a.span for a in acting if a.kind in ("replace", "silence", "drop")]
+            found.append(
+                nobody_to_silence(operated.course, plan.machine, sounds, stopping, by_switch=by_switch)
+            )
     return found
 
 
