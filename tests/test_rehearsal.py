@@ -5,6 +5,7 @@ loop under a day wheel, and a week of five-minute rows. Each is spoiled in one w
 must name what is then missing or too much.
 """
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from datetime import date, timedelta
 from functools import cache
@@ -12,9 +13,11 @@ from pathlib import Path
 from typing import NamedTuple
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from chime import zone_time
-from chime.compiler import check
+from chime.compiler import check, check_with_machine
 from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme
@@ -23,6 +26,10 @@ from chime.tape.lay_out import lay_out
 from chime.tape.model import DayPlan, Duty, Moment, Tape, TapeSet
 from chime.verify.declarations import the_plan_is_declared
 from chime.verify.rehearsal import WAYS, rehearse, set_up, the_plan_plays
+from tests.compiling import reader_of
+from tests.random_programmes import Part, Written, programmes
+from tests.shipped_texts import law
+from tests.test_order_of_files import with_loop
 
 PROGRAMMES = Path(__file__).parent.parent / "programmes"
 SAMPLES = Path(__file__).parent / "samples"
@@ -249,3 +256,49 @@ def test_a_duty_that_is_forgotten_costs_exactly_the_rings_that_it_names(name: st
 def test_most_duties_cost_a_ring_if_they_are_forgotten(name: str) -> None:
     duties = known(name).tapes.operation.duties
     assert sum(bool(duty.missing or duty.extra) for duty in duties) > len(duties) // 2
+
+
+# ------------------------------------------------------------------ random programmes
+
+LOOPS = tuple(f"{loop} in rows of 30 s" for loop in ("24 h", "48 h", "7 d", "14 d"))
+MORE = (
+    "attended Mon to Fri 06:00 - 20:00",
+    "attended Mon to Sun 04:00 - 28:00",
+    "silenced Sun turning at 00:45 within 15 min",
+    "silenced Sat, Sun",
+    "silenced 03:00 - 04:00",
+    "switches all together",
+    "contacts separate",
+)
+"""Lines that ask more of a plan; without any a machine silences nothing and somebody is always there."""
+
+
+def with_more(written: Written, loop: str, more: list[str]) -> Written:
+    """The programme with a loop in its machine, and with some of these lines."""
+    looped = with_loop(written, loop)
+    said = {line.split()[0] for line in more} - {"silenced", "attended"}
+
+    def of_machine(part: Part) -> Part:
+        if not part.opener.startswith("machine"):
+            return part
+        return part._replace(lines=(*(e for e in part.lines if e.split()[0] not in said), *more))
+
+    used, parts = (tuple(map(of_machine, some)) for some in (looped.used, looped.parts))
+    return looped._replace(used=used, parts=parts)
+
+
+def test_the_rehearsal_of_any_programme_finds_what_is_wanted_and_no_more() -> None:
+    """Where there is no plan, the layout says why; it never makes one that does not play."""
+    seen: Counter[str] = Counter()
+
+    @law(max_examples=80)
+    @given(programmes(), st.sampled_from(LOOPS), st.lists(st.sampled_from(MORE), max_size=3, unique=True))
+    def draw(written: Written, loop: str, more: list[str]) -> None:
+        machine = with_more(written, loop, more)
+        found = check_with_machine("test.chime", machine.text.encode(), reader_of(machine.files))
+        errors = {fault.code.id[0] for fault in found.diagnostics if fault.severity == "error"}
+        assert "V" not in errors, said(list(found.diagnostics))
+        seen["no plan" if errors else "a plan"] += 1
+
+    draw()
+    assert seen["a plan"] > 30, seen
