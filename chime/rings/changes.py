@@ -5,7 +5,7 @@ noted against the unchanged marks first, and the marks are written once at the e
 found is returned beside the marks, for an exception over many dates is judged over all of them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from chime.diagnostics import Diagnostic, Span
@@ -293,3 +293,22 @@ def _is_in(mark: Mark, zones: Zones, window: Window | None) -> bool:
         return True
     after_start = window.start is None or mark.at >= window.start
     return after_start and (window.end is None or mark.at < window.end)
+
+
+def emptied_periods(changed: Changed) -> list[tuple[Mark, set[Span]]]:
+    """Return the periods of which an edge is left but no ring: a dropped mark, and what dropped it."""
+    shape = changed.shape
+    left: dict[int, bool] = {}
+    for mark in shape.marks:
+        if mark.period is not None:
+            left[id(mark.period)] = left.get(id(mark.period), False) or makes_rings(mark, shape.each)
+    dropped: dict[int, tuple[Mark, set[Span]]] = {}
+    for mark, ordered, to in changed.taken:
+        if to is None and mark.period is not None and left.get(id(mark.period)) is False:
+            dropped.setdefault(id(mark.period), (mark, set()))[1].add(ordered.change.span)
+    return list(dropped.values())
+
+
+def in_order(spans: Iterable[Span]) -> list[Span]:
+    """Return lines by what they say: their order in the file decides nothing."""
+    return sorted(spans, key=lambda span: (" ".join(span.text.split()), span.source.path, span.start))

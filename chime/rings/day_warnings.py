@@ -12,8 +12,9 @@ from typing import Literal
 from chime.clock import write_time
 from chime.diagnostics import Span
 from chime.records import NamedTuple
+from chime.rings.changes import emptied_periods, in_order
 from chime.rings.coverage import Stands
-from chime.rings.shapes import Mark, Signals, longest, makes_rings, signal_of, warnings_of
+from chime.rings.shapes import Mark, Signals, longest, signal_of, warnings_of
 from chime.rings.working import Worked, addition, muted_zones
 
 Kind = Literal["overlap", "meet", "warning at end", "rings nowhere"]
@@ -96,7 +97,7 @@ def _overlapped(one: tuple[Mark, Mark], other: tuple[Mark, Mark]) -> bool:
 
 def _overlap(one: tuple[Mark, Mark], other: tuple[Mark, Mark], lines: Collection[Span]) -> Oddity:
     edges = (*one, *other)
-    by = _in_order({span for mark in edges for span in mark.spans if span in lines})
+    by = in_order({span for mark in edges for span in mark.spans if span in lines})
     first, second = one[0], other[0]
     beside = [(first.spans[0], f'"{first.label}" still runs'), (second.spans[0], f'"{second.label}" begins')]
     if first.spans[0] == second.spans[0]:
@@ -107,17 +108,8 @@ def _overlap(one: tuple[Mark, Mark], other: tuple[Mark, Mark], lines: Collection
 
 def _nowhere(worked: Worked) -> Iterator[Oddity]:
     """Yield the periods whose every ring was dropped, while a start or an end without a ring is left."""
-    shape = worked.changed.shape
-    left: dict[int, bool] = {}
-    for mark in shape.marks:
-        if mark.period is not None:
-            left[id(mark.period)] = left.get(id(mark.period), False) or makes_rings(mark, shape.each)
-    dropped: dict[int, tuple[Mark, set[Span]]] = {}
-    for mark, ordered, to in worked.changed.taken:
-        if to is None and mark.period is not None and left.get(id(mark.period)) is False:
-            dropped.setdefault(id(mark.period), (mark, set()))[1].add(ordered.change.span)
-    for mark, spans in dropped.values():
-        by = _in_order(spans)
+    for mark, spans in emptied_periods(worked.changed):
+        by = in_order(spans)
         assert mark.period is not None
         what = "pause" if mark.period.is_pause else "period"
         beside = _beside(by, [(mark.spans[0], f"the {what}")], "rings nowhere")
@@ -197,7 +189,7 @@ def _at_once(
     kind: Kind, parts: Iterable[_Sound], said: str, so: str, beside: list[tuple[Span, str]]
 ) -> Oddity:
     parts = list(parts)
-    by = _in_order({span for sound in parts for span in sound.lines})
+    by = in_order({span for sound in parts for span in sound.lines})
     return Oddity(kind, by[-1], said, so, parts[0].at, parts[0].zone, _beside(by, beside, kind))
 
 
@@ -206,11 +198,6 @@ def _at_once(
 
 def _place(item: tuple[Span, str]) -> tuple[str, int, str]:
     return item[0].source.path, item[0].start, item[1]
-
-
-def _in_order(spans: Iterable[Span]) -> list[Span]:
-    """Return lines by what they say: their order in the file decides nothing."""
-    return sorted(spans, key=lambda span: (" ".join(span.text.split()), span.source.path, span.start))
 
 
 def _beside(by: list[Span], others: list[tuple[Span, str]], kind: str) -> Beside:

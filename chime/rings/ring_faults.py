@@ -159,6 +159,17 @@ def period_rings_nowhere(period: Period) -> Diagnostic:
     )  # fmt: skip
 
 
+def period_emptied(timetable: str, mark: Mark, by: Sequence[Span]) -> Diagnostic:
+    """Warn of a period of which a timetable drops every ring, but not both its start and its end."""
+    what = "pause" if mark.period is not None and mark.period.is_pause else "period"
+    return complain(
+        RINGS_NOWHERE, f'the {what} "{mark.label}" rings nowhere in timetable {timetable}', (by[-1], "drops its ring"),
+        "Its start or its end is still there, and gives no ring.",
+        [(mark.spans[0], f"the {what}"), *((span, "drops another ring of it") for span in by[:-1])],
+        sketch("drop the label, which takes the whole of it away"),
+    )  # fmt: skip
+
+
 def periods_overlap(timetable: str, overlaps: Sequence[tuple[Period, Period, str]]) -> Diagnostic:
     """Warn of periods of two lines that overlap in a zone; the first two are shown."""
     one, other, zone = overlaps[0]

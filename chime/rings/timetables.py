@@ -7,7 +7,7 @@ from chime.diagnostics.suggest import nearest
 from chime.programme.model import SURE, Drop, EachPeriod, Move, Period, Programme, Timetable, Unsure
 from chime.records import NamedTuple
 from chime.rings import change_faults, ring_faults
-from chime.rings.changes import Changed, Found, Ordered, change
+from chime.rings.changes import Changed, Found, Ordered, change, emptied_periods, in_order
 from chime.rings.shapes import Mark, Shape, Signals, causes, makes_rings, own_marks, reading
 
 Shapes = Mapping[str, Shape]
@@ -55,7 +55,7 @@ class _Resolver:
         each = timetable.each_period or base.each
         if not timetable.changes:
             shape = Shape(self._taken_over(timetable, base) + own_marks(timetable), each)
-            self._check_settled(timetable, shape, base)
+            self._check_settled(timetable, shape, base, None)
             return shape
         ordered = [Ordered(c, None) for c in timetable.changes]
         changed = change(Shape(base.marks, each), ordered)
@@ -66,15 +66,19 @@ class _Resolver:
             self.faults += faults
             if is_error(faults):
                 self.unsettled.add(timetable.name)
-        self._check_settled(timetable, shape, base)
+        self._check_settled(timetable, shape, base, changed)
         return shape
 
-    def _check_settled(self, timetable: Timetable, shape: Shape, base: Shape) -> None:
+    def _check_settled(
+        self, timetable: Timetable, shape: Shape, base: Shape, changed: Changed | None
+    ) -> None:
         """Check a timetable unless a change is at fault: how the day then looks is no mistake of its own."""
         if timetable.like in self.unsettled:
             self.unsettled.add(timetable.name)
         if timetable.name not in self.unsettled and timetable.name not in self.unsure.timetables:
             self._check(timetable, shape, base)
+            if changed is not None and timetable.name in self.used:
+                self.faults += _emptied(timetable, changed)
 
     def _taken_over(self, timetable: Timetable, base: Shape) -> tuple[Mark, ...]:
         """Return the marks of a base as they stand for a timetable that changes none of them.
@@ -243,6 +247,15 @@ def _silent_periods(shape: Shape, inherited: set[int]) -> list[Diagnostic]:
             continue
         periods.setdefault(period.span, period)
     return [ring_faults.period_rings_nowhere(p) for p in periods.values()]
+
+
+def _emptied(timetable: Timetable, changed: Changed) -> list[Diagnostic]:
+    """Warn of periods that the timetable takes the last ring from; their other edge stays without one."""
+    return [
+        ring_faults.period_emptied(timetable.name, mark, in_order(spans))
+        for mark, spans in emptied_periods(changed)
+        if makes_rings(mark, changed.shape.each)
+    ]
 
 
 def _overlap_key(overlap: Overlap) -> tuple[int, int, str, str, str]:
