@@ -362,6 +362,14 @@ def test_lines_that_cannot_be_read_stay_as_they_are(text: str, random: Random) -
         assert span.source.line_text(span.line) in kept
 
 
+def test_what_gets_a_blank_line_above_it_is_set_in_columns_of_its_own() -> None:
+    # The lines that nobody can read stand in the body of the second zone, so it is set apart from the first.
+    text = "zone a on track 1\nzone office on track 3\n\x07\tring 08:40\n\n\tring 08:40 lesson in main,\nzone b\n"
+    once = tidied(text)
+    assert once.startswith("zone a  on track 1\n\nzone office  on track 3\n")
+    assert tidied(once) == once
+
+
 FRAGMENTS = st.sampled_from((
     "zone", "timetable", "exceptions", "machine", "week", "term", "programme", "use", "main", "in",
     "everywhere", ",", "#", '"', '"a"', "08:40", "2026-09-07", "8 s", "5mm", "ring", "period", '"1"', "-",

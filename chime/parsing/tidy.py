@@ -158,10 +158,10 @@ def _faulty(diagnostics: Iterable[Diagnostic]) -> set[int]:
 
 def _entries(sheet: _Sheet) -> list[_Entry]:
     texts: dict[int, str] = {}
-    for run in _runs(sheet.lines):
+    apart = _set_apart(sheet)
+    for run in _runs(sheet.lines, apart):
         for line, written in zip(run, set_in_columns([line.row for line in run]), strict=True):
             texts.update(zip(line.numbers, written, strict=True))
-    apart = _set_apart(sheet)
     inside = {n for line in sheet.lines for n in range(line.numbers[0], line.numbers[-1])}
     entries: list[_Entry] = []
     for number in range(1, len(sheet.raw) + 1):
@@ -193,23 +193,27 @@ def _entry(sheet: _Sheet, number: int, text: str | None, above: _Entry | None, *
     return _Entry("comment", number, indent + comment)
 
 
-def _runs(lines: Iterable[_Line]) -> Iterable[list[_Line]]:
-    """Gather the lines that share columns: those of a table, else neighbours of one family."""
+def _runs(lines: Iterable[_Line], apart: set[int]) -> Iterable[list[_Line]]:
+    """Gather the lines that share columns: those of a table, else neighbours of one family.
+
+    What is set apart has a blank line above it when it is tidied, and so is nobody's neighbour.
+    """
     runs: list[list[_Line]] = []
     tables: dict[int, list[_Line]] = {}
     for line in lines:
         above = runs[-1][-1] if runs else None
         if line.table is not None:
             tables.setdefault(line.table, []).append(line)
-        elif above is not None and above.row.family == line.row.family and _follows(above, line):
+        elif above is not None and above.row.family == line.row.family and _follows(above, line, apart):
             runs[-1].append(line)
         else:
             runs.append([line])
     return [*runs, *tables.values()]
 
 
-def _follows(above: _Line, line: _Line) -> bool:
-    return above.numbers[-1] + 1 == line.numbers[0] and above.row.indent == line.row.indent
+def _follows(above: _Line, line: _Line, apart: set[int]) -> bool:
+    is_next = above.numbers[-1] + 1 == line.numbers[0] and line.numbers[0] not in apart
+    return is_next and above.row.indent == line.row.indent
 
 
 def _set_apart(sheet: _Sheet) -> set[int]:
