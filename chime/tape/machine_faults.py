@@ -1,7 +1,6 @@
 """What can be wrong between the rings and a machine that silences, turns and times by itself: T508 to T512."""
 
-from collections.abc import Sequence
-from datetime import datetime
+from collections.abc import Mapping, Sequence
 
 from chime.clock import DAY, write_date, write_duration, write_time
 from chime.diagnostics import Code, Diagnostic
@@ -67,17 +66,13 @@ NO_POSITION = Code(
 CODES: tuple[Code, ...] = (RING_SILENCED, RINGS_AGAIN, GATE_CANNOT_GIVE, LOOP_WITHOUT_PHASE, NO_POSITION)
 
 
-def _written(at: datetime) -> str:
-    return write_time(at.hour * 3600 + at.minute * 60 + at.second)
-
-
 def _zones(names: Sequence[str]) -> str:
-    return f"zone{'s' if len(names) > 1 else ''} {' and '.join(names)}"
+    return f"zone{'s' if len(names) > 1 else ''} {_listed(names)}"
 
 
 def ring_silenced(ring: Ring, mask: Mask, times: Sequence[int], zones: Sequence[str]) -> Diagnostic:
     """Say that a line asks for rings while the machine silences their zones; `ring` is the first of them."""
-    at = " and ".join(write_time(each) for each in times)
+    at = _listed([write_time(each) for each in times])
     span, *moved_by = ring.reasons[0].spans
     since, until = write_time(mask.start), write_time(mask.end)
     silent = "every zone" if mask.zones is None else _zones(zones)
@@ -97,20 +92,29 @@ def ring_silenced(ring: Ring, mask: Mask, times: Sequence[int], zones: Sequence[
 
 
 def rings_again(
-    ring: Ring, again: Sequence[int], zones: Sequence[str], cycle: Value, cycle_s: int
+    ring: Ring, times: Mapping[int, Sequence[int]], zones: Sequence[str], cycle: Value, cycle_s: int
 ) -> Diagnostic:
-    """Say that a ring's hole also sounds at other times of its day; `again` are these, in seconds."""
-    times = " and ".join(write_time(each) for each in again)
-    at = _written(ring.at)
+    """Say that the holes of a line also sound at other times of their day.
+
+    `ring` is the first of them; `times` gives for each time, in seconds of the day, when it sounds again.
+    """
+    ordered = sorted(times)
+    at = _listed([write_time(each) for each in ordered])
+    again = _listed([write_time(other) for each in ordered for other in times[each]])
+    holes = "the hole" if len(ordered) == 1 else "the holes"
     return complain(
         RINGS_AGAIN,
-        f"the hole for {at} would also ring {_zones(zones)} at {times}",
+        f"{holes} for {at} would also ring {_zones(zones)} at {again}",
         (ring.reasons[0].spans[0], f"rings at {at}"),
         f"A loop of {write_duration(cycle_s)} brings each hole round again. On {write_date(ring.at.date())} nobody "
-        "asks for that ring, and nothing that the machine does by itself silences it.",
+        "asks for that, and nothing that the machine does by itself silences it.",
         [(cycle.span, "the length of the loop")],
-        sketch(f"silence the machine at {times}, or ring {_zones(zones)} then too"),
+        sketch(f"silence the machine at {again}, or ring {_zones(zones)} then too"),
     )
+
+
+def _listed(words: Sequence[str]) -> str:
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def signals_do_not_agree(signals: Sequence[Signal], gate: Gate) -> Diagnostic:

@@ -103,10 +103,13 @@ class DaySilence(NamedTuple):
 
 
 class DayPlan(NamedTuple):
-    """One civil date: the tape that is on the machine, and what is silenced."""
+    """One civil date: the tape that is on the machine, and what is silenced.
+
+    `tape` is None before the first is fitted.
+    """
 
     day: date
-    tape: str
+    tape: str | None
     silenced: tuple[DaySilence, ...]
 
 

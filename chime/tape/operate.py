@@ -49,7 +49,7 @@ class Operated(NamedTuple):
     fits: tuple[Fit, ...]
     corrections: tuple[Correction, ...]
     silences: tuple[Silence, ...]
-    tape_by_date: tuple[tuple[date, str], ...]
+    tape_by_date: tuple[tuple[date, str | None], ...]
     unsilenced: tuple[Sounding, ...]
     diagnostics: tuple[Diagnostic, ...]
 
@@ -130,7 +130,7 @@ def _first_dates(course: Course, stays: list[Stay], fits: list[Fit]) -> list[dat
 
     A date without rings on which a tape is fitted has the one that sounds nothing in the rest of it.
     """
-    found = [course.first_date]
+    found = [_first_date(course, stays[0], fits[0])]
     for old, new, fit in zip(stays, stays[1:], fits[1:], strict=False):
         day = date_of(to_local(course.clock, fit.within[1] - 1))
         if old.last_date < day < new.first_date:
@@ -142,8 +142,17 @@ def _first_dates(course: Course, stays: list[Stay], fits: list[Fit]) -> list[dat
     return found
 
 
-def _tape_by_date(course: Course, stays: list[Stay], first_dates: list[date]) -> dict[date, str]:
-    found: dict[date, str] = {}
+def _first_date(course: Course, stay: Stay, fit: Fit) -> date:
+    """Return the date from which on a tape of the plan is on the machine: none is before it is fitted."""
+    day = max(course.first_date, date_of(to_local(course.clock, fit.within[1] - 1)))
+    start = to_instant(course.clock, midnight(day))
+    too_early = day < stay.first_date and any(soundings(course, stay.phases, start, fit.within[0]))
+    return min(day + timedelta(days=int(too_early)), stay.first_date)
+
+
+def _tape_by_date(course: Course, stays: list[Stay], first_dates: list[date]) -> dict[date, str | None]:
+    before = (first_dates[0] - course.first_date).days
+    found: dict[date, str | None] = {course.first_date + timedelta(days=n): None for n in range(before)}
     for stay, first, after in zip(stays, first_dates, [*first_dates[1:], None], strict=True):
         last = course.last_date if after is None else after - timedelta(days=1)
         for number in range((last - first).days + 1):

@@ -106,18 +106,17 @@ def rings_again(
         return []
     marks = list(marks)
     said = {(each.ring.at.date(), _seconds_of_day(each.ring.at), each.ring.zone) for each in (*marks, *kept)}
-    found: dict[tuple[Span, int, tuple[int, ...]], tuple[list[Ring], set[str]]] = {}
+    found: dict[Span, tuple[Ring, dict[int, tuple[int, ...]], set[str]]] = {}
     for ring, _, phase_s in marks:
         for zone in heard_with(ring.zone):
             again = _unwanted_passes(loop, masks, zone, ring, phase_s, said)
             if again:
-                place = ring.reasons[0].spans[0], _seconds_of_day(ring.at), again
-                rings, zones = found.setdefault(place, ([], set()))
-                rings.append(ring)
+                _, times, zones = found.setdefault(ring.reasons[0].spans[0], (ring, {}, set()))
+                times.setdefault(_seconds_of_day(ring.at), again)
                 zones.add(zone)
     return [
-        machine_faults.rings_again(rings[0], again, sorted(zones), machine.cycle, loop.cycle_s)
-        for (_, _, again), (rings, zones) in found.items()
+        machine_faults.rings_again(ring, times, sorted(zones), machine.cycle, loop.cycle_s)
+        for ring, times, zones in found.values()
     ]
 
 

@@ -92,7 +92,8 @@ def _write_score(stage: Stage, operation: Operation, way: Way, without: str | No
     end = _instant(stage.place, _midnight(operation.days[-1].day + timedelta(days=1)), 0)
     dials = _dials(stage, [done[duty.id] for duty in duties if duty.do == "correct clocks"], end)
     if way == "by date":
-        tapes = [(_instant(stage.place, _midnight(plan.day), 0), plan.tape) for plan in operation.days]
+        midnights = [(_instant(stage.place, _midnight(plan.day), 0), plan.tape) for plan in operation.days]
+        tapes = [(at, tape) for at, tape in midnights if tape is not None]
         return Score(tapes, dials, end), _silent_by_date(stage, operation)
     fitted = [(done[d.id], d.tape) for d in duties if d.do == "fit tape" and d.tape is not None]
     return Score(fitted, dials, end), _silent_by_duty(stage, operation.duties, done, way)

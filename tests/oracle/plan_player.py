@@ -31,7 +31,7 @@ def play(plan: Plan) -> set[Ring]:
         while at < end:
             shown = (at + dial(at)).replace(tzinfo=None)
             row = (shown - monday) // timedelta(seconds=machine["row_s"]) % machine["rows"]
-            for zone in _hearing(under[day["tape"]].get(row, ()), wiring):
+            for zone in _hearing(under.get(day["tape"], {}).get(row, ()), wiring):
                 if not any(of in (None, zone) and since <= at < until for of, since, until in silences):
                     heard.add((at, zone))
             at += timedelta(seconds=machine["row_s"])
