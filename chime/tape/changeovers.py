@@ -61,7 +61,7 @@ def _between(course: Course, old: Stay, new: Stay) -> Stretch | None:
     sounds_old = _instants(course, old, old.last_ring + 1, new.first_ring)
     sounds_new = _instants(course, new, old.last_ring + 1, new.first_ring)
     pieces = clear_of(there, [*sounds_old, *sounds_new]) or there
-    return least_extra(pieces, sounds_old, sounds_new)
+    return least_extra(pieces, there[0], sounds_old, sounds_new)
 
 
 def _instants(course: Course, stay: Stay, start: int, end: int) -> list[int]:

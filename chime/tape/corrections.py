@@ -79,7 +79,7 @@ def _find(
         return None if next_ring is not None else (change, max(change, end))
     old, new = (_sounds_by(course, offset, tapes, change, end) for offset in offsets)
     pieces = clear_of(there, [*old, *new]) or there
-    return least_extra(pieces, old, new)
+    return least_extra(pieces, there[0], old, new)
 
 
 def _sounds_by(course: Course, offset: int, tapes: list[Phases], start: int, end: int) -> list[int]:

@@ -4,7 +4,6 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 
-from chime.clock import DAY
 from chime.records import NamedTuple
 from chime.rings.model import Ring
 from chime.tape.attendance import Stretch
@@ -128,15 +127,15 @@ def clear_of(stretches: Iterable[Stretch], instants: Iterable[int]) -> list[Stre
     return found
 
 
-def least_extra(pieces: list[Stretch], old: list[int], new: list[int]) -> Stretch:
+def least_extra(pieces: list[Stretch], first_there: Stretch, old: list[int], new: list[int]) -> Stretch:
     """Choose when something is changed: the first piece after which nothing would sound that is not wanted.
 
     `old` are the instants, in order, that sound until the change, `new` those that sound after it. Where
-    there is no such piece, of those of the first day that one is taken at which least would sound.
+    there is no such piece, of those of the first attended stretch that one is taken at which least sounds.
     """
 
     def extra(piece: Stretch) -> int:
         return bisect_left(old, piece[0]) + len(new) - bisect_right(new, piece[1])
 
-    of_first_day = [piece for piece in pieces if piece[0] < pieces[0][0] + DAY]
-    return next((piece for piece in pieces if extra(piece) == 0), min(of_first_day, key=extra))
+    soonest = [piece for piece in pieces if piece[0] < first_there[1]] or pieces[:1]
+    return next((piece for piece in pieces if extra(piece) == 0), min(soonest, key=extra))
