@@ -203,6 +203,17 @@ def test_a_second_compile_at_the_same_time_is_turned_away(folder: Path) -> None:
     assert write_set(folder, NEW) == ()
 
 
+def test_a_disk_that_knows_no_locks_is_written_to_without(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OSError(errno.ENOLCK, "no locks")
+
+    monkeypatch.setattr("fcntl.flock", refuse)
+    assert write_set(folder, NEW) == ()
+    assert contents(folder) == as_contents(NEW)
+
+
 def test_a_file_where_the_set_would_be_written_aside_is_in_the_way(folder: Path) -> None:
     (folder / ASIDE).write_text("mine", encoding="utf-8")
     with pytest.raises(Misused, match="is in the way; move it elsewhere"):

@@ -6,6 +6,7 @@ Whoever finds `ready` can finish what was begun; without it nothing has been tou
 chime sees the same in `plan.json`: it lists the digest of every file of its set.
 """
 
+import errno
 import json
 import os
 from collections.abc import Iterator, Sequence
@@ -16,6 +17,9 @@ from typing import Any
 
 from chime.cli.reading import Misused
 from chime.writers.model import Artefact
+
+_NO_LOCKS = (errno.ENOLCK, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL)
+"""What a disk answers that knows no locks, as some across a network do not: then there is none."""
 
 ASIDE = ".chime-set"
 READY = "ready"
@@ -154,6 +158,9 @@ def _locked(folder: Path) -> Iterator[None]:
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
         except BlockingIOError:
             raise Misused(f"another compile is writing to {folder}; nothing was changed") from None
+        except OSError as error:
+            if error.errno not in _NO_LOCKS:
+                raise
         yield
     finally:
         os.close(handle)
