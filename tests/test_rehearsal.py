@@ -213,6 +213,18 @@ def test_a_duty_outside_attended_hours_is_a_fault_of_the_plan(begins: int, ends:
     assert declared(spoiled)[0].startswith("V603 the plan takes for granted somebody there for duty D6 (")
 
 
+def test_a_duty_that_ends_before_it_begins_is_a_fault_of_the_plan() -> None:
+    it = known("ondermarch")
+    spoiled = with_duties(
+        it,
+        (
+            duty._replace(begins=duty.ends, ends=duty.begins) if duty.id == "D2" else duty
+            for duty in it.tapes.operation.duties
+        ),
+    )
+    assert declared(spoiled)[0].startswith("V603 the plan takes for granted that duty D2 (")
+
+
 def test_a_duty_too_near_to_a_ring_is_a_fault_of_the_plan() -> None:
     it = known("ondermarch")
     spoiled = with_duties(

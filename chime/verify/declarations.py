@@ -4,6 +4,7 @@ A wiring, a silence of the machine or an hour of a duty that the block does not 
 the rehearsal would be played on a machine that does not exist.
 """
 
+from bisect import bisect_left
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
@@ -75,18 +76,24 @@ def _has_switch(machine: Machine, zone: str | None, duty: Duty | None) -> bool:
 
 
 def _hours(machine: Machine, operation: Operation) -> Iterator[str]:
-    """Give the duties that do not lie in one stretch of attended hours, those that touch joined."""
+    """Give the duties that do not lie in one stretch of attended hours, those that touch joined.
+
+    Hours are those of the clock, so an hour that it shows twice is attended twice or not at all.
+    """
     if not machine.attended:
         return
     for duty in operation.duties:
-        at = duty.begins.at
-        while at < duty.ends.at:
+        at, ends = duty.begins.at, duty.ends.at
+        if ends < at and duty.ends.fold == duty.begins.fold:
+            yield f"that duty {duty.id} ({duty.what}) ends before it begins"
+            continue
+        at, ends = min(at, ends), max(at, ends)  # the dial shows less at the end where the clocks went back
+        while at < ends:
             until = _attended_until(machine, at)
             if until <= at:
+                yield f"somebody there for duty {duty.id} ({duty.what}) on {duty.begins.at:%Y-%m-%d at %H:%M}"
                 break
             at = until
-        if at < duty.ends.at or (duty.ends < duty.begins and duty.ends.fold == duty.begins.fold):
-            yield f"somebody there for duty {duty.id} ({duty.what}) on {duty.begins.at:%Y-%m-%d at %H:%M}"
 
 
 def _attended_until(machine: Machine, at: datetime) -> datetime:
@@ -103,8 +110,6 @@ def _attended_until(machine: Machine, at: datetime) -> datetime:
 
 def _clear_of_rings(programme: Programme, calendar: RingCalendar, operation: Operation) -> Iterator[str]:
     """Give the duties that leave less than a minute to a ring of their zones."""
-    from bisect import bisect_left
-
     rings = sorted((zone_time.instant(programme.place, r.at, r.fold), r.zone) for r in calendar.rings)
     for duty in operation.duties:
         begins, ends = (zone_time.instant(programme.place, m.at, m.fold) for m in (duty.begins, duty.ends))
