@@ -50,15 +50,8 @@ def forget_fit(outlook: Outlook, number: int, stretch: Stretch) -> Missed:
     wanted = _wanted(course, stretch)
     if old is None:
         return Missed(tuple(wanted), ())
-    sounds: set[Sounding] = set()
-    start, tape = stretch[0], old
-    for fit in fits[number + 1 :]:  # those that are done in time all the same
-        if fit.within[0] >= stretch[1]:
-            break
-        sounds |= _sounds(outlook, tape, start, fit.within[0])
-        start, tape = fit.within[0], fit.tape
-    sounds |= _sounds(outlook, tape, start, stretch[1])
-    return _compare(outlook, wanted, sounds, ())
+    # No other duty begins before the stretch ends, so the tape before it stays on all that time.
+    return _compare(outlook, wanted, _sounds(outlook, old, *stretch), ())
 
 
 def forget_correction(outlook: Outlook, number: int, stretch: Stretch) -> Missed:
