@@ -6,15 +6,17 @@ arithmetic on the clock time written beside it.
 
 from datetime import date
 from itertools import pairwise
+from typing import Literal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from chime.clock import DAY
-from chime.programme.equipment import DailySilence, DayWheel, Machine
+from chime.diagnostics import Span
+from chime.programme.equipment import DailySilence, DayWheel, Machine, Switches
 from chime.programme.model import Zone
-from chime.rings.model import Ring
+from chime.rings.model import Ring, RingCalendar
 from chime.tape.earlier import letter_of
 from chime.tape.geometry import (
     cut_row,
@@ -30,6 +32,8 @@ from chime.tape.lay_out import LaidOut, lay_out
 from chime.tape.local_clock import midnight
 from chime.tape.masks import is_masked, is_surely_masked, is_unsure, read_masks
 from chime.tape.model import Hole, Tape, TapeSet
+from chime.tape.ring_checks import hearing_of
+from chime.verify.player import hearers
 from tests import tape_factory as made
 
 MONDAY = "2026-09-07"
@@ -427,3 +431,47 @@ def test_a_round_hole_is_as_wide_as_it_is_long_and_a_slot_is_not() -> None:
     assert hole_size(made.day_machine()) == (1_830_000, 1_830_000)
     assert hole_size(made.week_machine()) == (2_400_000, 1_600_000)
     assert hole_size(made.bare_machine()) == (None, None)
+
+
+# ------------------------------------------------------------------- who hears what
+
+
+@pytest.mark.parametrize(
+    ("wiring", "tied", "hearing"),
+    [
+        ({"a": (1,), "b": (2,)}, True, {1: ("a",), 2: ("b",)}),
+        ({"a": (1, 2), "b": (2, 3), "c": (3,), "d": (4,)}, False, {1: ("a",), 2: ("a", "b"), 3: ("b", "c"), 4: ("d",)}),
+        # a and b share track 2, b and c track 3: tied, the three hear all of it.
+        (
+            {"a": (1, 2), "b": (2, 3), "c": (3,), "d": (4,)},
+            True,
+            {1: ("a", "b", "c"), 2: ("a", "b", "c"), 3: ("a", "b", "c"), 4: ("d",)},
+        ),
+    ],
+)  # fmt: skip
+def test_tied_contacts_join_zones_that_share_a_track(
+    wiring: dict[str, tuple[int, ...]], tied: bool, hearing: dict[int, tuple[str, ...]]
+) -> None:
+    assert hearing_of(wiring, tied=tied) == hearing
+    contacts: tuple[Literal["separate", "tied"], Span] = ("tied" if tied else "separate", made.NOWHERE)
+    machine = made.day_machine()._replace(contacts=contacts)
+    assert {t: tuple(sorted(z)) for t, z in hearers(machine, tuple(wiring.items())).items()} == hearing
+
+
+def test_a_zone_without_a_switch_of_its_own_cannot_be_silenced_alone() -> None:
+    machine = made.day_machine()._replace(
+        day_wheels=(), switches=Switches("some zones", ("yard",), made.spot("switches yard"))
+    )
+    zones = [made.zone("main", 1), made.zone("yard", 2)]
+    rings = [made.ring(f"2026-09-07 {at}", zone) for at in ("09:00", "10:00") for zone in ("main", "yard")]
+    # The tape stays on after the last ring, and rings again at nine next morning.
+    assert headlines(machine, zones, rings) == [
+        "zone main would ring on Tue 2026-09-08 at 09:00, and nobody can keep it from that"
+    ]
+
+
+def test_a_programme_of_which_nothing_rings_needs_no_tape_and_no_hand() -> None:
+    empty = RingCalendar((), (), (), (), (), ())
+    result = lay_out(made.programme([made.zone("main", 1)], made.day_machine()), empty)
+    assert result.tapes is not None
+    assert (result.tapes.tapes, result.tapes.operation.duties, result.tapes.operation.days) == ((), (), ())

@@ -32,9 +32,9 @@ def set_gate(machine: Machine, signals: Iterable[Signal]) -> GateSetting | list[
     shortest = gate.length.amount
     longest = shortest if gate.longest is None else gate.longest.amount
     out_of_reach = [s for s, (a, b) in zip(wanted, allowed, strict=True) if b < shortest or a > longest]
-    if not out_of_reach and max(low, shortest) > min(high, longest):
-        out_of_reach = wanted
-    if out_of_reach:
+    if (
+        out_of_reach
+    ):  # otherwise all have a length in common: stretches of which each two meet, meet all together
         return [
             gate_cannot_give(signal, gate, shortest + longer, longest + longer) for signal in out_of_reach
         ]
