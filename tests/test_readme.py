@@ -41,6 +41,13 @@ def test_its_term_is_the_one_that_is_shown() -> None:
     assert "".join(weeks) in result.stdout
 
 
+def test_its_duties_are_those_that_are_shown() -> None:
+    dates = ["--on", "2026-09-24", "--until", "2026-09-25"]
+    result = CliRunner().invoke(group, ["duties", str(ROOT / "programmes" / "ondermarch.chime"), *dates])
+    assert result.exit_code == 0
+    assert block("duties") in result.stdout
+
+
 def test_it_names_every_command() -> None:
     for command in COMMANDS:
         assert f"`chime {command}" in README
