@@ -70,13 +70,13 @@ def test_a_closed_day_is_silenced_by_hand_from_the_morning_to_its_last_hole() ->
     ]
     off, on = found
     assert on.lifts == off.id
-    # Forgotten until somebody comes to turn them on, at 18:01: three rings in each of two zones.
+    # Forgotten, they ring all day: three rings in each of two zones.
     assert [(f"{r.at:%H:%M}", r.zone) for r in off.extra] == [
         (at, zone) for at in ("07:00", "12:00", "18:00") for zone in ("hall", "pier")
     ]
     assert off.missing == ()
-    # Forgotten until the tape of Friday is fitted, on Thursday at 18:01: two days of three rings, two zones.
-    assert (len(on.missing), on.extra) == (12, ())
+    # Forgotten, nothing rings any more: two days of three rings and a Friday of four, in two zones.
+    assert (len(on.missing), on.extra) == (20, ())
 
 
 def test_an_examination_is_silenced_in_its_zone_alone_and_keeps_its_holes() -> None:
@@ -100,9 +100,37 @@ def test_clocks_are_corrected_when_somebody_first_comes_after_the_change() -> No
     # In Great Britain the clocks go back on Sunday 2026-10-25 at 02:00 (published date).
     text = HEAD + WEEK.replace("2026-11-02", "2026-10-19") + MACHINE
     (found,) = [duty for duty in duties_of(text) if duty.do == "correct clocks"]
-    assert found.what == "bells off, clocks and tape 1 h back, bells on"
+    assert found.what == "bells off, clocks and tape 1 h back, each switch back as it was"
     # By the old time the hole for 07:00 passes at 06:00 on Monday, when somebody comes: a minute after that.
     assert brief(found)[1:] == ("10-26 06:01", "10-26 06:59")
+
+
+def test_a_correction_leaves_the_bells_off_where_they_must_stay_off() -> None:
+    """On Monday the school is closed: who corrects the clocks then must not leave the bells on."""
+    closed = 'exceptions\n  Mon 2026-10-26 to Wed 2026-10-28  silent  "Divers"\n'
+    text = HEAD + WEEK.replace("2026-11-02", "2026-10-19") + closed + MACHINE
+    off, on = (duty for duty in duties_of(text) if duty.reason == "Divers")
+    (corrected,) = [duty for duty in duties_of(text) if duty.do == "correct clocks"]
+    assert off.ends.at < corrected.begins.at < corrected.ends.at < on.begins.at
+    assert corrected.what.endswith(", each switch back as it was")
+
+
+def test_a_zone_is_not_turned_off_while_all_zones_are() -> None:
+    """The second silence of the hall falls into the days on which everything is off."""
+    off = 'exceptions\n  Tue 2026-11-10 to Wed 2026-11-11  silent  "Divers"\n'
+    off += '  Wed 2026-11-11  silent in hall  "Examination"\n'
+    kinds = [duty.do for duty in duties_of(HEAD + WEEK + off + MACHINE)]
+    assert (kinds.count("bells off"), kinds.count("zone off")) == (2, 0)
+
+
+def test_what_a_forgotten_duty_costs_is_counted_until_a_later_one_puts_it_right() -> None:
+    """While the pier is off for an examination the clocks are corrected; its rings are not lost sight of."""
+    silent = 'exceptions\n  Mon 2026-10-26 to Tue 2026-10-27  silent in pier  "Examination"\n'
+    found = duties_of(HEAD + WEEK.replace("2026-11-02", "2026-10-19") + silent + MACHINE)
+    (off,) = [duty for duty in found if (duty.do, duty.zone) == ("zone off", "pier")]
+    # By the old time the first hole passes an hour early on Monday, then both days ring three times.
+    times = ("26 06:00", "26 07:00", "26 12:00", "26 18:00", "27 07:00", "27 12:00", "27 18:00")
+    assert [f"{r.at:%d %H:%M} {r.zone}" for r in off.extra] == [f"{at} pier" for at in times]
 
 
 def test_rings_of_a_night_on_which_the_clocks_change_are_told_apart_by_their_pass() -> None:
@@ -141,17 +169,18 @@ def ferry(tmp_path: Path) -> Path:
 def test_the_page_says_what_is_to_be_done_why_and_what_it_costs_to_forget_it(ferry: Path) -> None:
     lines = run(ferry, "--on", "Tue 2026-11-10").stdout.splitlines()
     assert lines[0].startswith("Ferry House, issue 1, fingerprint ")
-    assert lines[1:-2] == [
+    assert lines[1:-3] == [
         "",
         "to do on Tue 2026-11-10: 1 time all bells off, 1 time all bells on",
         "",
         "Tue 2026-11-10",
         "  06:00 - 06:59  bells of every zone off",
         "    why: Divers",
-        "    if forgotten: 6 rings too many, from hall on Tue 2026-11-10 at 07:00 on",
+        "    if forgotten: 6 rings too many, from hall on Tue 2026-11-10 at 07:00 until 18:00",
         "  18:01 - 19:00  bells of every zone on",
         "    why: Divers",
-        "    if forgotten: 12 rings missing, from hall on Wed 2026-11-11 at 07:00 on",
+        "    if forgotten: 20 rings missing, from hall on Wed 2026-11-11 at 07:00 until Fri 2026-11-13",
+        "                  at 17:00",
         "",
     ]
     assert lines[-1].endswith("A bell programme is never an alarm signal.")

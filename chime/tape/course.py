@@ -3,6 +3,7 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
+from typing import Literal
 
 from chime.records import NamedTuple
 from chime.rings.model import Ring
@@ -16,6 +17,10 @@ CLEAR_S = 60
 
 Sounding = tuple[int, str]
 """An instant and the zone that sounds."""
+
+
+MaskedBy = Literal["both", "dial", "clock"]
+"""What a silence of the machine is held against while its dial does not show the time of the clock."""
 
 
 class Wanted(NamedTuple):
@@ -73,20 +78,23 @@ def following(instants: tuple[int, ...], instant: int) -> int | None:
     return instants[index] if index < len(instants) else None
 
 
-def soundings(course: Course, phases: Phases, start: int, end: int) -> Iterator[Sounding]:
+def soundings(
+    course: Course, phases: Phases, start: int, end: int, masked_by: MaskedBy = "both"
+) -> Iterator[Sounding]:
     """Give what a tape would sound from one instant up to another if no hand silenced anything.
 
-    Where the dial may show either of two times, what it sounds by each is given; a silence of the machine
-    then counts only if it holds on the clock and on the dial.
+    Where the dial may show either of two times, what it sounds by each is given; where it does not show what
+    the clock does, `masked_by` says which of them a silence of the machine must hold on to count.
     """
     for stretch in course.dial:
-        for shown_s, since, until in _by_clock(
-            course.clock, max(start, stretch.start), min(end, stretch.end)
-        ):
-            for instant, zone in passes(phases, stretch.offset_s, since, until):
-                if not is_surely_masked(course.masks, zone, instant + shown_s) or (
-                    shown_s != stretch.offset_s
-                    and not is_surely_masked(course.masks, zone, instant + stretch.offset_s)
+        since, until = max(start, stretch.start), min(end, stretch.end)
+        for by_clock, begins, ends in _by_clock(course.clock, since, until):
+            by_dial = stretch.offset_s
+            one = by_dial if masked_by == "dial" else by_clock
+            other = by_clock if masked_by == "clock" else by_dial
+            for instant, zone in passes(phases, by_dial, begins, ends):
+                if not is_surely_masked(course.masks, zone, instant + one) or (
+                    one != other and not is_surely_masked(course.masks, zone, instant + other)
                 ):
                     yield instant, zone
 

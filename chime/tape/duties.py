@@ -1,6 +1,6 @@
 """The duties of a plan in order, each with its words, and what is silenced on each date."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 from typing import Literal
 
@@ -9,15 +9,17 @@ from chime.programme.equipment import Machine
 from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.attendance import Stretch
-from chime.tape.course import Course, Sounding
+from chime.tape.course import Sounding
 from chime.tape.forgotten import (
+    Forget,
     Missed,
     Outlook,
     forget_correction,
     forget_fit,
     forget_off,
     forget_on,
-    until_next,
+    forget_position,
+    missed_by,
 )
 from chime.tape.hand_silences import Silence
 from chime.tape.local_clock import (
@@ -46,7 +48,7 @@ class _Draft(NamedTuple):
     tape: str | None
     opens: Silence | None
     closes: Silence | None
-    forget: Callable[[Stretch], Missed]
+    forget: Forget
 
 
 class Setting(NamedTuple):
@@ -79,10 +81,9 @@ def write_operation(
         ],
         key=lambda draft: (draft.within, draft.do, draft.zone or "", draft.tape or ""),
     )
-    begins = sorted(draft.within[0] for draft in drafts)
     numbers = {id(draft.opens): f"D{n}" for n, draft in enumerate(drafts, start=1) if draft.opens is not None}
     duties = [
-        _duty(course, draft, f"D{n}", numbers, until_next(course, draft.within, begins))
+        _duty(course.clock, draft, f"D{n}", numbers, missed_by(draft.forget, outlook))
         for n, draft in enumerate(drafts, start=1)
     ]
     by_hand = [
@@ -93,9 +94,7 @@ def write_operation(
     return Operation(setting.position, setting.wiring, setting.gate, days, tuple(duties))
 
 
-def _duty(course: Course, draft: _Draft, number: str, numbers: Mapping[int, str], until: Stretch) -> Duty:
-    missed = draft.forget(until) if until[0] < until[1] else Missed((), ())
-    clock = course.clock
+def _duty(clock: LocalClock, draft: _Draft, number: str, numbers: Mapping[int, str], missed: Missed) -> Duty:
     return Duty(
         number,
         draft.do,
@@ -108,6 +107,7 @@ def _duty(course: Course, draft: _Draft, number: str, numbers: Mapping[int, str]
         None if draft.closes is None else numbers[id(draft.closes)],
         _rings_at(clock, missed.missing),
         _rings_at(clock, missed.extra),
+        missed.others,
     )
 
 
@@ -137,7 +137,7 @@ def _place_selector(outlook: Outlook, setting: Setting) -> list[_Draft]:
             None,
             None,
             None,
-            lambda stretch: forget_fit(outlook, 0, stretch),  # nobody knows where it stood before
+            forget_position,
         )
     ]
 
@@ -148,8 +148,8 @@ def _fit(outlook: Outlook) -> list[_Draft]:
         instead = "" if fit.old is None else f" in place of tape {fit.old}"
         day = date_of(to_local(outlook.course.clock, fit.first_ring))
 
-        def forget(stretch: Stretch, number: int = number) -> Missed:
-            return forget_fit(outlook, number, stretch)
+        def forget(outlook: Outlook, number: int = number) -> Missed:
+            return forget_fit(outlook, number)
 
         reason = f"the rings of {write_date(day)} need it"
         what = f"fit tape {fit.tape}{instead}"
@@ -164,10 +164,11 @@ def _correct(outlook: Outlook) -> list[_Draft]:
         way = "forward" if gained > 0 else "back"
         day = date_of(to_local(outlook.course.clock, correction.change))
 
-        def forget(stretch: Stretch, number: int = number) -> Missed:
-            return forget_correction(outlook, number, stretch)
+        def forget(outlook: Outlook, number: int = number) -> Missed:
+            return forget_correction(outlook, number)
 
-        what = f"bells off, clocks and tape {write_duration(abs(gained))} {way}, bells on"
+        # The bells may have to stay off, so what ends the correction is not "bells on".
+        what = f"bells off, clocks and tape {write_duration(abs(gained))} {way}, each switch back as it was"
         reason = f"the clocks change on {write_date(day)}"
         drafts.append(
             _Draft(correction.within, "correct clocks", what, reason, None, None, None, None, forget)
@@ -184,11 +185,11 @@ def _silence(outlook: Outlook, reasons: Reasons) -> list[_Draft]:
         off: DutyKind = "bells off" if zone is None else "zone off"
         on: DutyKind = "bells on" if zone is None else "zone on"
 
-        def forget(stretch: Stretch, silence: Silence = silence) -> Missed:
-            return forget_off(outlook, silence, stretch)
+        def forget(outlook: Outlook, silence: Silence = silence) -> Missed:
+            return forget_off(outlook, silence)
 
-        def forget_again(stretch: Stretch, silence: Silence = silence) -> Missed:
-            return forget_on(outlook, silence, stretch)
+        def forget_again(outlook: Outlook, silence: Silence = silence) -> Missed:
+            return forget_on(outlook, silence)
 
         drafts.append(_Draft(silence.off, off, f"{name} off", reason, zone, None, silence, None, forget))
         if silence.on is not None:

@@ -1,17 +1,19 @@
 """What a duty is worth: the rings that are missing or extra if it is forgotten.
 
-A duty counts as forgotten until the next that begins after it should have been done: then somebody is there
-and does both. Every other duty counts as done as early as it may be.
+A duty that is forgotten stays undone until a later one puts the same thing right: the next tape, the next
+correction, the switch turned the other way. Every other duty counts as done as early as it may be. A duty
+that is then worth nothing guards only against others that are done late, and is looked at with those late.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from typing import Literal
 
 from chime.records import NamedTuple
 from chime.tape.attendance import Stretch
 from chime.tape.changeovers import Fit
 from chime.tape.corrections import Correction
-from chime.tape.course import Course, DialStretch, Sounding, soundings
+from chime.tape.course import Course, DialStretch, MaskedBy, Sounding, soundings
 from chime.tape.hand_silences import Silence
 from chime.tape.masks import Spans, merged
 from chime.tape.passes import Phases
@@ -19,61 +21,102 @@ from chime.tape.passes import Phases
 _NEVER = 1 << 62
 """An instant after every plan."""
 
+Others = Literal["early", "late"]
+
 
 class Missed(NamedTuple):
-    """The wanted rings that are missing and the unwanted ones that sound, in order."""
+    """The wanted rings that are missing and the unwanted ones that sound, in order.
+
+    `others` says when in its stretch every other duty is done.
+    """
 
     missing: tuple[Sounding, ...]
     extra: tuple[Sounding, ...]
+    others: Others = "early"
 
 
 class Outlook(NamedTuple):
-    """All that is done in a plan: what a forgotten duty is held against."""
+    """All that is done in a plan: what a forgotten duty is held against, and when the others are done."""
 
     course: Course
     phases: Mapping[str, Phases]
     fits: Sequence[Fit]
     corrections: Sequence[Correction]
     silences: Sequence[Silence]
+    others: Others = "early"
 
 
-def until_next(course: Course, within: Stretch, begins: Sequence[int]) -> Stretch:
-    """Return the instants in which a duty counts as forgotten; `begins` are those of all duties, in order."""
-    index = bisect_right(begins, within[1])
-    return within[1] + 1, begins[index] if index < len(begins) else course.end
+Forget = Callable[[Outlook], Missed]
+"""Says what happens if a certain duty is forgotten."""
 
 
-def forget_fit(outlook: Outlook, number: int, stretch: Stretch) -> Missed:
+def missed_by(forget: Forget, outlook: Outlook) -> Missed:
+    """Say what a duty is worth, the others done early or, where that shows nothing, late."""
+    missed = forget(outlook)
+    if not missed.missing and not missed.extra:
+        late = forget(outlook._replace(others="late"))
+        if late.missing or late.extra:
+            return late._replace(others="late")
+    return missed
+
+
+def forget_position(outlook: Outlook) -> Missed:
+    """Say what happens if the selector is not set: as nobody knows where it stood, no ring is sure."""
+    return Missed(tuple(_wanted(outlook.course, (outlook.course.start, outlook.course.end))), ())
+
+
+def forget_fit(outlook: Outlook, number: int) -> Missed:
     """Say what happens if a tape is not fitted: the one before it stays on, or none if it is the first."""
     fits, course = outlook.fits, outlook.course
+    since = _done(outlook, fits[number].within)
+    until = _done(outlook, fits[number + 1].within) if number + 1 < len(fits) else course.end
+    wanted = _wanted(course, (since, until))
     old = fits[number].old
-    wanted = _wanted(course, stretch)
     if old is None:
         return Missed(tuple(wanted), ())
-    # No other duty begins before the stretch ends, so the tape before it stays on all that time.
-    return _compare(outlook, wanted, _sounds(outlook, old, *stretch), ())
+    return _compare(outlook, wanted, _sounds(outlook, old, since, until), ())
 
 
-def forget_correction(outlook: Outlook, number: int, stretch: Stretch) -> Missed:
-    """Say what happens if the dial is not corrected: the tape goes on by the old time."""
-    offset = _early_dial(outlook.course, outlook.corrections[:number])[-1].offset_s
-    by_old = (DialStretch(offset, stretch[0], stretch[1]),)
-    held = outlook._replace(course=outlook.course._replace(dial=by_old))
+def forget_correction(outlook: Outlook, number: int) -> Missed:
+    """Say what happens if the dial is not corrected: the tape goes by the old time until it next is."""
+    corrections, course = outlook.corrections, outlook.course
+    since = _done(outlook, corrections[number].within)
+    until = _done(outlook, corrections[number + 1].within) if number + 1 < len(corrections) else course.end
+    by_old = (DialStretch(_dial(outlook, corrections[:number])[-1].offset_s, since, until),)
     sounds: set[Sounding] = set()
-    for tape, start, end in _tapes_on(outlook.fits, stretch):
-        sounds.update(soundings(held.course, outlook.phases[tape], start, end))
-    return _compare(outlook, _wanted(outlook.course, stretch), sounds, ())
+    for tape, start, end in _tapes_on(outlook, (since, until)):
+        sounds.update(
+            soundings(course._replace(dial=by_old), outlook.phases[tape], start, end, _masked_by(outlook))
+        )
+    return _compare(outlook, _wanted(course, (since, until)), sounds, ())
 
 
-def forget_off(outlook: Outlook, silence: Silence, stretch: Stretch) -> Missed:
+def forget_off(outlook: Outlook, silence: Silence) -> Missed:
     """Say what happens if a switch is not turned off: what it should have silenced sounds."""
-    return _compare(outlook, [], _all_sounds(outlook, stretch), (silence,), zone=silence.zone)
+    until = outlook.course.end if silence.on is None else _done(outlook, silence.on)
+    sounds: set[Sounding] = set()
+    for tape, start, end in _tapes_on(outlook, (_done(outlook, silence.off), until)):
+        sounds |= _sounds(outlook, tape, start, end)
+    return _compare(outlook, [], sounds, (silence,), zone=silence.zone)
 
 
-def forget_on(outlook: Outlook, silence: Silence, stretch: Stretch) -> Missed:
-    """Say what happens if a switch is not turned on again: what is wanted meanwhile does not sound."""
-    missing = [each for each in _wanted(outlook.course, stretch) if silence.zone in (None, each[1])]
-    return Missed(tuple(missing), ())
+def forget_on(outlook: Outlook, silence: Silence) -> Missed:
+    """Say what happens if a switch is not turned on again: nothing sounds until it next is."""
+    assert silence.on is not None
+    since = _done(outlook, silence.on)
+    others = [_done(outlook, each.on) for each in outlook.silences if each.zone == silence.zone and each.on]
+    until = min((at for at in others if at > since), default=outlook.course.end)
+    wanted = _wanted(outlook.course, (since, until))
+    return Missed(tuple(each for each in wanted if silence.zone in (None, each[1])), ())
+
+
+def _done(outlook: Outlook, within: Stretch) -> int:
+    return within[0] if outlook.others == "early" else within[1]
+
+
+def _masked_by(outlook: Outlook) -> MaskedBy:
+    """Say what the machine's own silences go by after a change of the clocks; the plan holds either way."""
+    return "dial" if outlook.others == "early" else "clock"
 
 
 def _compare(
@@ -84,19 +127,19 @@ def _compare(
     *,
     zone: str | None = None,
 ) -> Missed:
-    off = _switched_off([silence for silence in outlook.silences if silence not in undone])
+    off = _switched_off(outlook, [each for each in outlook.silences if each not in undone])
     heard = {each for each in sounds if not _is_off(off, each)}
     missing = [each for each in wanted if each not in heard]
     extra = heard.difference(outlook.course.wanted.rings)
     return Missed(tuple(sorted(missing)), tuple(sorted(e for e in extra if zone in (None, e[1]))))
 
 
-def _switched_off(silences: Iterable[Silence]) -> dict[str | None, Spans]:
-    """Return when each switch is off, done as early as it may be; None is that of all zones."""
+def _switched_off(outlook: Outlook, silences: Iterable[Silence]) -> dict[str | None, Spans]:
+    """Return when each switch is off; None is that of all zones."""
     found: dict[str | None, list[Stretch]] = {}
     for silence in silences:
-        until = _NEVER if silence.on is None else silence.on[0]
-        found.setdefault(silence.zone, []).append((silence.off[0], until))
+        until = _NEVER if silence.on is None else _done(outlook, silence.on)
+        found.setdefault(silence.zone, []).append((_done(outlook, silence.off), until))
     return {zone: merged(stretches) for zone, stretches in found.items()}
 
 
@@ -117,35 +160,29 @@ def _wanted(course: Course, stretch: Stretch) -> list[Sounding]:
     return [(at, zone) for at in between for zone in zones if (at, zone) in course.wanted.rings]
 
 
-def _tapes_on(fits: Sequence[Fit], stretch: Stretch) -> list[tuple[str, int, int]]:
-    """Return the tapes that are on in a stretch, each fitted as early as may be, with its own stretch."""
+def _tapes_on(outlook: Outlook, stretch: Stretch) -> list[tuple[str, int, int]]:
+    """Return the tapes that are on in a stretch, each with its own stretch."""
     found: list[tuple[str, int, int]] = []
-    for number, fit in enumerate(fits):
-        end = fits[number + 1].within[0] if number + 1 < len(fits) else stretch[1]
-        start, end = max(fit.within[0], stretch[0]), min(end, stretch[1])
+    changes = [_done(outlook, fit.within) for fit in outlook.fits]
+    for fit, since, until in zip(outlook.fits, changes, [*changes[1:], stretch[1]], strict=True):
+        start, end = max(since, stretch[0]), min(until, stretch[1])
         if start < end:
             found.append((fit.tape, start, end))
     return found
 
 
-def _all_sounds(outlook: Outlook, stretch: Stretch) -> set[Sounding]:
-    return {
-        each
-        for tape, start, end in _tapes_on(outlook.fits, stretch)
-        for each in _sounds(outlook, tape, start, end)
-    }
-
-
 def _sounds(outlook: Outlook, tape: str, start: int, end: int) -> set[Sounding]:
-    """Return what a tape sounds from one instant to another, every correction done as early as may be."""
-    dial = _early_dial(outlook.course, outlook.corrections)
-    return set(soundings(outlook.course._replace(dial=dial), outlook.phases[tape], start, end))
+    """Return what a tape sounds from one instant to another, every correction being done."""
+    course = outlook.course._replace(dial=_dial(outlook, outlook.corrections))
+    return set(soundings(course, outlook.phases[tape], start, end, _masked_by(outlook)))
 
 
-def _early_dial(course: Course, corrections: Sequence[Correction]) -> tuple[DialStretch, ...]:
+def _dial(outlook: Outlook, corrections: Sequence[Correction]) -> tuple[DialStretch, ...]:
+    course = outlook.course
     stretches = []
     start, offset = course.dial[0].start, course.dial[0].offset_s
     for correction in corrections:
-        stretches.append(DialStretch(offset, start, correction.within[0]))
-        start, offset = correction.within[0], offset + correction.gained_s
+        done = _done(outlook, correction.within)
+        stretches.append(DialStretch(offset, start, done))
+        start, offset = done, offset + correction.gained_s
     return (*stretches, DialStretch(offset, start, course.end))

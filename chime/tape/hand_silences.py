@@ -113,7 +113,25 @@ def _join(wanted: Wanted, zones: tuple[str, ...], silences: list[Silence]) -> li
     for group in groups:
         whole = _of_all(group)
         joined += [whole] if _spares(wanted, zones, group, whole) else group
-    return joined
+    return _spare(joined)
+
+
+def _spare(silences: list[Silence]) -> list[Silence]:
+    """Leave out the silences of one zone that one of all zones covers however early or late it is done."""
+    whole = [silence for silence in silences if silence.zone is None]
+    kept = []
+    for silence in silences:
+        over = (
+            None if silence.zone is None else next((each for each in whole if _covers(each, silence)), None)
+        )
+        if over is None:
+            kept.append(silence)
+    return kept
+
+
+def _covers(whole: Silence, silence: Silence) -> bool:
+    ends = whole.on is None or silence.sounds[-1][0] < whole.on[0]
+    return whole.off[1] <= silence.sounds[0][0] and ends
 
 
 def _fits(group: list[Silence], silence: Silence) -> bool:

@@ -68,8 +68,8 @@ class Duty(NamedTuple):
     """What a person must do, at any time from `begins` to `ends`, both included.
 
     `zone` is that of a zone's switch, `tape` the tape to fit, `lifts` the duty whose silence this one ends.
-    If it is forgotten until the next duty that begins after it should have been done, the rings of `missing`
-    do not sound and those of `extra` do, everything else being done as early as it may be.
+    If it is forgotten the rings of `missing` do not sound and those of `extra` do, until a later duty puts it
+    right; `others` says whether every other duty is done as early or as late as it may be.
     """
 
     id: str
@@ -83,6 +83,7 @@ class Duty(NamedTuple):
     lifts: str | None
     missing: tuple[RingAt, ...]
     extra: tuple[RingAt, ...]
+    others: Literal["early", "late"]
 
 
 class DaySilence(NamedTuple):

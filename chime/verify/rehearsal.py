@@ -27,6 +27,7 @@ BEFORE_DAYS = 7
 """The first duties may be done up to a week before the first date; the machine shows the right time then."""
 
 _1970 = datetime(1970, 1, 1)
+_NEVER = 1 << 62
 
 
 class Stage(NamedTuple):
@@ -165,14 +166,17 @@ def _silent_by_duty(stage: Stage, duties: Iterable[Duty], done: Mapping[str, int
 
 
 def _switched(duties: Iterable[Duty], done: Mapping[str, int]) -> list[tuple[str | None, int, int]]:
-    """Return when each switch is off: from the duty that turns it off to the one that lifts it."""
-    listed = list(duties)
-    lifted = {duty.lifts: done[duty.id] for duty in listed if duty.lifts is not None and duty.id in done}
-    return [
-        (duty.zone, done[duty.id], lifted.get(duty.id, 1 << 62))
-        for duty in listed
-        if duty.do in ("bells off", "zone off") and duty.id in done
-    ]
+    """Return when each switch is off, each turned as its duties say and whatever they mean to lift."""
+    switches = ("bells off", "zone off", "bells on", "zone on")
+    listed = [duty for duty in duties if duty.do in switches and duty.id in done]
+    found: list[tuple[str | None, int, int]] = []
+    off: dict[str | None, int] = {}
+    for duty in sorted(listed, key=lambda duty: done[duty.id]):
+        if duty.do in ("bells off", "zone off"):
+            off.setdefault(duty.zone, done[duty.id])
+        elif duty.zone in off:
+            found.append((duty.zone, off.pop(duty.zone), done[duty.id]))
+    return [*found, *((zone, since, _NEVER) for zone, since in off.items())]
 
 
 def _clock(stage: Stage) -> list[tuple[int, int]]:

@@ -36,8 +36,9 @@ def write_duties(verified: Verified, first: date | None, last: date | None) -> s
 
 
 _RULES = (
-    "Each may be done at any time of its stretch, both ends included. What it costs if it is forgotten is",
-    "counted until the next that begins after it. A bell programme is never an alarm signal.",
+    "Each may be done at any time of its stretch, both ends included; where stretches overlap, in any order.",
+    "What it costs if it is forgotten is counted until a later duty puts it right.",
+    "A bell programme is never an alarm signal.",
 )
 
 

@@ -24,9 +24,7 @@ def describe_duties(
 ) -> tuple[DutyLine, ...]:
     """Describe the duties that can be done between two dates, both included; None is no limit."""
     return tuple(
-        DutyLine(
-            duty.begins.at.date(), _when(duty), duty.what, duty.reason, _forgotten(duty.missing, duty.extra)
-        )
+        DutyLine(duty.begins.at.date(), _when(duty), duty.what, duty.reason, _forgotten(duty))
         for duty in duties
         if (first is None or duty.ends.at.date() >= first) and (last is None or duty.begins.at.date() <= last)
     )
@@ -43,14 +41,21 @@ def _clock(moment: Moment) -> str:
     return write_time(seconds) + (" (second time)" if moment.fold else "")
 
 
-def _forgotten(missing: tuple[RingAt, ...], extra: tuple[RingAt, ...]) -> str:
+def _forgotten(duty: Duty) -> str:
     said = [
-        f"{number(len(rings), 'ring')} {what}, from {_first(rings[0])} on"
-        for rings, what in ((missing, "missing"), (extra, "too many"))
+        f"{number(len(rings), 'ring')} {what}, {_from_to(rings)}"
+        for rings, what in ((duty.missing, "missing"), (duty.extra, "too many"))
         if rings
     ]
-    return "; ".join(said)
+    late = " (if what is done beside it is done late)" if duty.others == "late" else ""
+    return "; ".join(said) + late
 
 
-def _first(ring: RingAt) -> str:
-    return f"{ring.zone} on {write_date(ring.at.date())} at {_clock(Moment(ring.at, ring.fold))}"
+def _from_to(rings: tuple[RingAt, ...]) -> str:
+    first, last = rings[0], rings[-1]
+    day = first.at.date()
+    said = f"{first.zone} on {write_date(day)} at {_clock(Moment(first.at, first.fold))}"
+    if len(rings) == 1:
+        return said
+    until = "" if last.at.date() == day else f"{write_date(last.at.date())} at "
+    return f"from {said} until {until}{_clock(Moment(last.at, last.fold))}"

@@ -88,6 +88,7 @@ def _duty(duty: Duty) -> dict[str, Any]:
         "if_forgotten": {
             "missing": [_ring(ring) for ring in duty.missing],
             "extra": [_ring(ring) for ring in duty.extra],
+            "others": duty.others,
         },
     }
 
