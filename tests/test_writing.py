@@ -221,6 +221,41 @@ def test_a_file_where_the_set_would_be_written_aside_is_in_the_way(folder: Path)
     assert (folder / ASIDE).read_text(encoding="utf-8") == "mine"
 
 
+@pytest.mark.parametrize(
+    "note",
+    [
+        b"{bad",
+        b"",
+        b"\xff",
+        b"[" * 100_000,
+        b"null",
+        b"[]",
+        b'{"files": [], "remove": []}',
+        b'{"files": ["plan.json"]}',
+        b'{"files": ["chart.pdf"], "remove": []}',
+        b'{"files": ["../chart.pdf", "plan.json"], "remove": []}',
+        b'{"files": ["plan.json"], "remove": ["/etc/hosts"]}',
+        b'{"files": ["plan.json"], "remove": [".."]}',
+        b'{"files": [7, "plan.json"], "remove": []}',
+    ],
+    ids=range(13),
+)
+def test_a_spoiled_note_moves_nothing_and_is_named(note: bytes, folder: Path) -> None:
+    (folder / ASIDE).mkdir()
+    (folder / ASIDE / READY).write_bytes(note)
+    with pytest.raises(Misused, match=r"note \.chime-set/ready is spoiled; move \.chime-set elsewhere"):
+        settle(folder)
+    assert contents(folder) == as_contents(OLD)
+    assert (folder / ASIDE / READY).read_bytes() == note
+
+
+def test_a_folder_among_what_was_written_aside_is_named(folder: Path) -> None:
+    (folder / ASIDE / "photos").mkdir(parents=True)
+    with pytest.raises(Misused, match="the folder photos in it is not chime's; move it elsewhere"):
+        settle(folder)
+    assert contents(folder) == as_contents(OLD)
+
+
 def test_a_place_that_vanished_is_named(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def vanish(*_: object, **__: object) -> None:
         raise OSError(errno.ESTALE, "gone")

@@ -107,17 +107,46 @@ def _move_into_place(folder: Path, note: dict[str, Any]) -> None:
 
 
 def _read_note(place: Path) -> dict[str, Any] | None:
+    """Return the note of a set that is ready, None if there is none; raises Misused for a spoiled one."""
     try:
-        note: dict[str, Any] = json.loads(place.read_bytes())
+        note = json.loads(place.read_bytes())
     except FileNotFoundError:
         return None
-    return note
+    except (ValueError, RecursionError):
+        note = None
+    if not _is_note(note):
+        raise Misused(
+            f"cannot finish what an earlier compile began in {place.parent.parent}: its note {ASIDE}/{READY} "
+            f"is spoiled; move {ASIDE} elsewhere and compile once more, for until then files of two sets may "
+            "be mixed"
+        )
+    found: dict[str, Any] = note
+    return found
+
+
+def _is_note(note: object) -> bool:
+    """Tell whether a note names files of one folder, the plan last; no other may move a file."""
+    if not isinstance(note, dict):
+        return False
+    files, remove = note.get("files"), note.get("remove")
+    if not isinstance(files, list) or not isinstance(remove, list):
+        return False
+    bare = all(isinstance(name, str) and _is_bare(name) for name in (*files, *remove))
+    return bare and files[-1:] == [PLAN]
+
+
+def _is_bare(name: str) -> bool:
+    return os.path.basename(name) == name and name not in ("", ".", "..") and "\0" not in name
 
 
 def _clear(aside: Path) -> None:
     """Take the folder aside away, its note last, so that a half-cleared one still tells what it was."""
     with suppress(FileNotFoundError):
         for place in sorted(aside.iterdir(), key=lambda each: each.name == READY):
+            if place.is_dir() and not place.is_symlink():
+                raise Misused(
+                    f"cannot clear {aside}: the folder {place.name} in it is not chime's; move it elsewhere"
+                )
             place.unlink()
         aside.rmdir()
 
@@ -128,7 +157,7 @@ def _left_over(folder: Path, names: set[str]) -> tuple[list[str], list[str]]:
     changed: list[str] = []
     for name, digest in sorted(_listed(folder).items()):
         place = folder / name
-        if name in names or os.path.basename(name) != name or place.is_symlink() or not place.is_file():
+        if name in names or not _is_bare(name) or place.is_symlink() or not place.is_file():
             continue
         same = sha256(place.read_bytes()).hexdigest() == digest
         (as_written if same else changed).append(name)
@@ -195,4 +224,6 @@ def _sync(folder: Path) -> None:
 def _in_words(error: OSError) -> str:
     if isinstance(error, FileExistsError | NotADirectoryError):
         return "a file is in its place"
+    if isinstance(error, FileNotFoundError):
+        return "no folder can be made there"
     return os.strerror(error.errno).lower() if error.errno else str(error)
