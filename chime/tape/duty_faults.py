@@ -2,13 +2,14 @@
 
 from collections.abc import Sequence
 
+from chime.clock import DAY, WEEKDAYS, write_time
 from chime.diagnostics import Code, Diagnostic, Span
 from chime.diagnostics.complain import Other, complain, sketch
 from chime.programme.equipment import Machine
 from chime.rings.model import Ring
-from chime.tape.course import Course, Sounding, before
+from chime.tape.course import CLEAR_S, Course, Sounding, before, following, there_between
 from chime.tape.faults import EXAMPLE_MACHINE, EXAMPLE_ZONE
-from chime.tape.local_clock import written
+from chime.tape.local_clock import date_of, midnight, to_local, weekday_of, written
 
 _ATTENDED = "  attended  Mon to Fri 08:15 - 17:15\n"
 _WITHOUT = EXAMPLE_MACHINE.replace(_ATTENDED, "") + "{}" + EXAMPLE_ZONE
@@ -74,23 +75,59 @@ def nobody_to_fit(
     """Say that a tape cannot be fitted: for each time the last ring before it and its own first ring."""
     last_ring, first_ring = rings[0]
     since = "Before that" if last_ring is None else f"After the ring on {written(course.clock, last_ring)}"
-    again = f" So it is {_times(len(rings) - 1)} more." if len(rings) > 1 else ""
     return complain(
         NOBODY_TO_FIT,
         f"nobody is there to fit tape {tape} before the ring on {written(course.clock, first_ring)}",
         (asks(course, first_ring), "the first ring that needs the tape"),
-        f"{since} nobody is at the machine for as much as a minute in which nothing rings.{again}",
+        f"{since} nobody is at the machine for as much as a minute in which nothing rings."
+        + _also(course, [first for _, first in rings[1:]]),
         _hours(machine),
-        sketch("make the days before and after alike, or let somebody be there in between"),
+        sketch(_let_be_there(course, last_ring, first_ring)),
     )
 
 
-def _times(number: int) -> str:
-    return "once" if number == 1 else f"{number} times"
+_MOST_NAMED = 3
+
+
+def _also(course: Course, rings: Sequence[int]) -> str:
+    """Say before which other rings it is so, the first few by name."""
+    if not rings:
+        return ""
+    named = [f"on {written(course.clock, each)}" for each in rings[:_MOST_NAMED]]
+    more = len(rings) - len(named)
+    if more:
+        named.append(f"{more} more")
+    listed = named[0] if len(named) == 1 else f"{', '.join(named[:-1])} and {named[-1]}"
+    return f" So it is before the ring{'s' if len(rings) > 1 else ''} {listed}."
+
+
+def _let_be_there(course: Course, last: int | None, first: int) -> str:
+    alike = "make the days before and after alike"
+    hours = None if last is None else _hours_between(course, last + CLEAR_S, first - CLEAR_S)
+    if hours is None:
+        return f"{alike}, or leave more time between the rings"
+    return f"let somebody be there in between, and write in the machine's block, say: {hours}; or {alike}"
+
+
+def _hours_between(course: Course, since: int, until: int, *, soon: bool = True) -> str | None:
+    """Return an `attended` line for one day's part of a stretch of instants, None if it is too short.
+
+    It is the first day on which there is time, or where it need not be soon the last.
+    """
+    start, end = to_local(course.clock, since), to_local(course.clock, until)
+    first, last = midnight(date_of(start)), midnight(date_of(end))
+    for day in sorted({first, first + DAY, last - DAY, last}, reverse=not soon):
+        begins, ends = max(start, day), min(end, day + DAY)
+        if ends - begins >= CLEAR_S:
+            return (
+                f"attended {WEEKDAYS[weekday_of(day)]} {write_time(begins - day)} - {write_time(ends - day)}"
+            )
+    return None
 
 
 def nobody_to_correct(course: Course, machine: Machine, change: int, ring: int) -> Diagnostic:
     """Say that a ring is wanted after a change of the clocks and before anybody can correct the machine."""
+    hours = _hours_between(course, change, ring - CLEAR_S)
     return complain(
         NOBODY_TO_CORRECT,
         f"nobody is there to correct the machine before the ring on {written(course.clock, ring)}",
@@ -98,7 +135,12 @@ def nobody_to_correct(course: Course, machine: Machine, change: int, ring: int) 
         f"The clocks change, and then show {written(course.clock, change)}. Until somebody corrects it the tape runs by the "
         "old time.",
         _hours(machine),
-        sketch("let somebody be there in between, or ring later on that day"),
+        sketch(
+            "ring later on that day"
+            if hours is None
+            else f"let somebody be there in between, and write in the machine's block, say: {hours}; or ring later "
+            "on that day"
+        ),
     )
 
 
@@ -119,6 +161,8 @@ def nobody_to_silence(
     why = (
         f"No switch turns off {named} without another zone that rings at that time."
         if by_switch
+        else "The rings about it leave no time to turn a switch off before it and on after it."
+        if None in _around(course, machine, sounds)
         else "Nobody is there to turn a switch off and on between the wanted rings about it."
     )
     asking = asks(course, course.wanted.instants[0] if last is None else last), "the tape has a hole for this"
@@ -131,5 +175,35 @@ def nobody_to_silence(
         primary,
         f"{why}{more}",
         [*others_beside, *(there or [(machine.span, "without hours in which somebody is there")])],
-        sketch("let somebody be there, give the zone a switch, or let the machine silence that time"),
+        sketch(_keep_from_it(course, machine, sounds, by_switch=by_switch)),
     )
+
+
+def _keep_from_it(course: Course, machine: Machine, sounds: Sequence[Sounding], *, by_switch: bool) -> str:
+    silence = "let the machine silence that time"
+    if by_switch:
+        return f"give the zone a switch, or {silence}"
+    before_and_after = _around(course, machine, sounds)
+    if None in before_and_after:
+        return f"leave out the ring before or after it, or {silence}"
+    lines = " and ".join(line for line in before_and_after if line)
+    return f"let somebody be there then, and write in the machine's block, say: {lines}; or {silence}"
+
+
+def _around(course: Course, machine: Machine, sounds: Sequence[Sounding]) -> tuple[str | None, str | None]:
+    """Return the lines that let a switch be turned off before what sounds first, and on after it.
+
+    None where there is no time for it, empty where somebody is there already.
+    """
+    first, zone = sounds[0]
+    apart = machine.switches is not None and machine.switches.kind != "all together"
+    wanted = course.wanted.by_zone.get(zone, ()) if apart else course.wanted.instants
+    last, upcoming = before(wanted, first), following(wanted, first)
+    ends = max(at for at, _ in sounds if upcoming is None or at < upcoming)
+    off = course.start if last is None else last + CLEAR_S, first - CLEAR_S
+    on = ends + CLEAR_S, course.end if upcoming is None else upcoming - CLEAR_S
+    lines = [
+        "" if there_between(course, *stretch) else _hours_between(course, *stretch, soon=soon)
+        for stretch, soon in ((off, False), (on, True))
+    ]
+    return lines[0], "" if upcoming is None else lines[1]

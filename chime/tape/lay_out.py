@@ -22,7 +22,7 @@ from chime.tape.machine_faults import loop_without_phase
 from chime.tape.masks import is_masked, read_masks
 from chime.tape.model import GateSetting, Operation, Tape, TapeSet
 from chime.tape.operate import Operated, begin_course, operate
-from chime.tape.tracks import Wiring, rows_ahead_of, wire
+from chime.tape.tracks import Wiring, choose_positions, rows_ahead_of, wire
 from chime.tape.unchecked import NOT_JUDGED
 
 
@@ -53,7 +53,7 @@ def lay_out(programme: Programme, calendar: RingCalendar, earlier: Earlier = NOT
     A loop of a day or a part of it gets a tape for each distinct date, one of several days for each distinct
     run of the loop. Dates with the same holes share a tape. Nothing is rounded: a ring between two rows is an
     error. What this stage takes for granted is said in `TapeSet.unchecked`. `earlier` are the letters of
-    tapes that were made before.
+    tapes that were made before. The selector gets the first position with which all that goes.
     """
     machine = programme.machine
     if machine is None:
@@ -64,20 +64,30 @@ def lay_out(programme: Programme, calendar: RingCalendar, earlier: Earlier = NOT
     if not keeps_phase(loop):
         assert machine.cycle is not None
         return LaidOut(None, (loop_without_phase(machine.cycle, loop.cycle_s),))
-    plan, wrong = _prepare(programme, machine, loop, calendar)
-    plan = plan._replace(earlier=earlier)
+    ringing = {ring.zone for ring in calendar.rings}
+    tried: list[LaidOut] = []
+    for position in choose_positions(programme, machine, ringing) or (None,):
+        plan, wrong = _prepare(
+            programme, machine, loop, calendar, wire(programme, machine, ringing, position)
+        )
+        tried.append(_lay_out(programme, plan._replace(earlier=earlier), wrong))
+        if tried[-1].tapes is not None:
+            return tried[-1]
+    return tried[0]
+
+
+def _lay_out(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> LaidOut:
     if is_error(wrong):
         return LaidOut(None, order(wrong))
-    if not calendar.rings:
+    if not plan.calendar.rings:
         nothing = Operation(plan.wiring.position, _wiring(plan), plan.gate, (), ())
-        return LaidOut(TapeSet((), (), _unchecked(plan), nothing, earlier.letters), order(wrong))
+        return LaidOut(TapeSet((), (), _unchecked(plan), nothing, plan.earlier.letters), order(wrong))
     return _operate(programme, plan, wrong)
 
 
 def _prepare(
-    programme: Programme, machine: Machine, loop: Loop, calendar: RingCalendar
+    programme: Programme, machine: Machine, loop: Loop, calendar: RingCalendar, wiring: Wiring
 ) -> tuple[_Plan, list[Diagnostic]]:
-    wiring = wire(programme, machine, {ring.zone for ring in calendar.rings})
     ringing = {ring.signal for ring in calendar.rings}
     gate = set_gate(machine, [signal for signal in programme.signals if signal.name in ringing])
     anchor = _anchor(calendar)
@@ -101,13 +111,17 @@ def _look_at_rings(plan: _Plan, programme: Programme) -> list[Diagnostic]:
         zone: sorted({name for track in placed.tracks for name in hearing[track]})
         for zone, placed in plan.wiring.by_zone.items()
     }
+    shared = ring_checks.shared_tracks(plan.wiring, punched)
+
+    def heard_with(zone: str) -> tuple[str, ...]:
+        # Where zones share a track that they must not share, what one makes the other ring is said already.
+        return tuple(together.get(zone, ())) if not shared else (zone,) if zone in together else ()
+
     return [
         *ring_checks.rings_between_rows(plan.loop, plan.wanted),
-        *ring_checks.shared_tracks(plan.wiring, punched),
+        *shared,
         *ring_checks.silenced_rings(plan.machine, masks, plan.calendar.rings),
-        *ring_checks.rings_again(
-            plan.loop, plan.machine, masks, plan.wanted, plan.kept, lambda zone: together.get(zone, ())
-        ),
+        *ring_checks.rings_again(plan.loop, plan.machine, masks, plan.wanted, plan.kept, heard_with),
     ]
 
 

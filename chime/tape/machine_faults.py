@@ -92,16 +92,26 @@ def ring_silenced(ring: Ring, mask: Mask, times: Sequence[int], zones: Sequence[
 
 
 def rings_again(
-    ring: Ring, times: Mapping[int, Sequence[int]], zones: Sequence[str], cycle: Value, cycle_s: int
+    ring: Ring,
+    times: Mapping[int, Sequence[int]],
+    zones: Sequence[str],
+    loop: tuple[Value, int],
+    hours: tuple[int, int] | None,
 ) -> Diagnostic:
     """Say that the holes of a line also sound at other times of their day.
 
-    `ring` is the first of them; `times` gives for each time, in seconds of the day, when it sounds again.
+    `ring` is the first of them; `times` gives for each time, in seconds of the day, when it sounds again;
+    `hours` from when to when a time switch could silence that and no ring that is wanted.
     """
+    cycle, cycle_s = loop
     ordered = sorted(times)
     at = _listed([write_time(each) for each in ordered])
-    again = _listed([write_time(other) for each in ordered for other in times[each]])
+    again = _listed(
+        [write_time(each) for each in sorted({other for each in ordered for other in times[each]})]
+    )
     holes = "the hole" if len(ordered) == 1 else "the holes"
+    too = f"ring {_zones(zones)} then too"
+    silence = None if hours is None else f"silenced {write_time(hours[0])} - {write_time(hours[1])}"
     return complain(
         RINGS_AGAIN,
         f"{holes} for {at} would also ring {_zones(zones)} at {again}",
@@ -109,7 +119,11 @@ def rings_again(
         f"A loop of {write_duration(cycle_s)} brings each hole round again. On {write_date(ring.at.date())} nobody "
         "asks for that, and nothing that the machine does by itself silences it.",
         [(cycle.span, "the length of the loop")],
-        sketch(f"silence the machine at {again}, or ring {_zones(zones)} then too"),
+        sketch(
+            f"{too}, or use a loop of a day"
+            if silence is None
+            else f"have a time switch silence the machine, and write in its block: {silence}; or {too}"
+        ),
     )
 
 

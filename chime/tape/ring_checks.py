@@ -106,18 +106,47 @@ def rings_again(
         return []
     marks = list(marks)
     said = {(each.ring.at.date(), _seconds_of_day(each.ring.at), each.ring.zone) for each in (*marks, *kept)}
-    found: dict[Span, tuple[Ring, dict[int, tuple[int, ...]], set[str]]] = {}
+    found: dict[Span, tuple[Ring, dict[int, set[int]], set[str]]] = {}
     for ring, _, phase_s in marks:
         for zone in heard_with(ring.zone):
             again = _unwanted_passes(loop, masks, zone, ring, phase_s, said)
             if again:
                 _, times, zones = found.setdefault(ring.reasons[0].spans[0], (ring, {}, set()))
-                times.setdefault(_seconds_of_day(ring.at), again)
+                times.setdefault(_seconds_of_day(ring.at), set()).update(again)
                 zones.add(zone)
+    wanted = {_seconds_of_day(each.ring.at) for each in marks}
+    everything = {seconds for _, times, _ in found.values() for some in times.values() for seconds in some}
+    hours = _quiet_hours(wanted, everything)
     return [
-        machine_faults.rings_again(ring, times, sorted(zones), machine.cycle, loop.cycle_s)
+        machine_faults.rings_again(
+            ring,
+            {at: sorted(again) for at, again in times.items()},
+            sorted(zones),
+            (machine.cycle, loop.cycle_s),
+            hours or _quiet_hours(wanted, {seconds for again in times.values() for seconds in again}),
+        )
         for ring, times, zones in found.values()
     ]
+
+
+def _quiet_hours(wanted: Iterable[int], unwanted: Iterable[int]) -> tuple[int, int] | None:
+    """Return from when to when a time switch could silence all of some times of the day and no wanted one.
+
+    They lie half way to the wanted times about them, on five minutes where that can be.
+    """
+    ordered, between = sorted(wanted), set(unwanted)
+    for last, upcoming in zip(ordered, [*ordered[1:], ordered[0] + DAY], strict=True):
+        inside = sorted(seconds + DAY * (seconds < last) for seconds in between)
+        if inside and last < inside[0] and inside[-1] < upcoming:
+            start, end = (last + inside[0]) // 2, (inside[-1] + upcoming) // 2
+            return _even(start, last, inside[0]) % DAY, _even(end, inside[-1], upcoming) % DAY
+    return None
+
+
+def _even(seconds: int, after: int, until: int) -> int:
+    """Return a time after one and not after another: on five minutes, else on minutes, else as it is."""
+    evens = (seconds - seconds % step for step in (300, 60))
+    return next((each for each in evens if after < each <= until), max(seconds, after + 1))
 
 
 def _unwanted_passes(

@@ -30,16 +30,27 @@ class Wiring(NamedTuple):
     diagnostics: tuple[Diagnostic, ...]
 
 
-def wire(programme: Programme, machine: Machine, ringing: Iterable[str]) -> Wiring:
-    """Choose the tracks of each zone: its own, else those of the one position that wires all that need it.
+def choose_positions(programme: Programme, machine: Machine, ringing: Iterable[str]) -> tuple[Position, ...]:
+    """Return the positions that wire all zones that need one, in order of their numbers.
+
+    Where there is none it is the one that lacks the fewest, and where no zone needs any, nothing.
+    """
+    lacking = _lacking(machine, _needing(programme, machine, ringing))
+    fewest = min((len(names) for names in lacking.values()), default=0)
+    return tuple(position for position, names in lacking.items() if len(names) == fewest)[
+        : 1 if fewest else None
+    ]
+
+
+def wire(programme: Programme, machine: Machine, ringing: Iterable[str], position: Position | None) -> Wiring:
+    """Choose the tracks of each zone: its own, else those of a position, which is one of `choose_positions`.
 
     Every track that a zone names is judged; only a zone that rings needs one. Of tracks to choose from the
-    lowest in use is taken, of positions the first.
+    lowest in use is taken.
     """
     rings = set(ringing)
     unchecked: list[str] = []
-    needing = [zone for zone in programme.zones if zone.tracks is None and zone.name in rings]
-    position, diagnostics = _choose_position(programme, machine, needing)
+    diagnostics = _without_wiring(programme, machine, rings, position)
     by_zone: dict[str, ZoneTracks] = {}
     for zone in programme.zones:
         placed = _from_zone(zone, machine, unchecked) if zone.tracks else _from_position(zone, position)
@@ -52,25 +63,34 @@ def wire(programme: Programme, machine: Machine, ringing: Iterable[str]) -> Wiri
     return Wiring(by_zone, number, tuple(unchecked), tuple(diagnostics))
 
 
-def _choose_position(
-    programme: Programme, machine: Machine, needing: list[Zone]
-) -> tuple[Position | None, list[Diagnostic]]:
-    """Return the first position that wires all zones that need one, and what is wrong if there is none."""
+def _needing(programme: Programme, machine: Machine, ringing: Iterable[str]) -> list[Zone]:
+    """Return the zones that ring, name no track and are wired by some position."""
+    rings = set(ringing)
     wired = {name for position in machine.positions for name, _ in position.wirings}
-    free = _free_track(programme, machine)
-    lost = [zone for zone in needing if zone.name not in wired]
-    wrong = [faults.zone_without_track(zone, machine, free) for zone in lost]
-    needing = [zone for zone in needing if zone.name in wired]
-    if not needing:
-        return None, wrong
-    lacking = {
+    return [
+        zone for zone in programme.zones if zone.tracks is None and zone.name in rings and zone.name in wired
+    ]
+
+
+def _lacking(machine: Machine, needing: list[Zone]) -> dict[Position, list[str]]:
+    """Return for each position, if any zone needs one, which of the zones it does not wire."""
+    return {
         position: [zone.name for zone in needing if zone.name not in dict(position.wirings)]
         for position in sorted(machine.positions, key=lambda each: each.number)
+        if needing
     }
-    best = min(lacking, key=lambda position: len(lacking[position]))
-    if lacking[best]:
-        wrong.append(no_position(needing, best, lacking[best]))
-    return best, wrong
+
+
+def _without_wiring(
+    programme: Programme, machine: Machine, rings: set[str], position: Position | None
+) -> list[Diagnostic]:
+    needing = _needing(programme, machine, rings)
+    free = _free_track(programme, machine)
+    lost = [z for z in programme.zones if z.tracks is None and z.name in rings and z not in needing]
+    wrong = [faults.zone_without_track(zone, machine, free) for zone in lost]
+    if position is not None and (lacking := _lacking(machine, needing)[position]):
+        wrong.append(no_position(needing, position, lacking))
+    return wrong
 
 
 def _from_zone(zone: Zone, machine: Machine, unchecked: list[str]) -> ZoneTracks:
