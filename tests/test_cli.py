@@ -386,7 +386,7 @@ def test_a_fault_leaves_old_files_as_they_are(text: str, sound: Path) -> None:
 NO_FOLDERS = {
     "a file": ("test.chime", "a file is in its place"),
     "a folder in a file": ("test.chime/out", "a file is in its place"),
-    "no folder that anybody can make": ("/proc/none", "no such file or directory"),
+    "no folder that anybody can make": ("/proc/none", "no folder can be made there"),
     "a folder in a device": ("/dev/null/out", "a file is in its place"),
     "a name too long": ("x" * 300, "file name too long"),
 }
