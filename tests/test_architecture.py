@@ -19,7 +19,7 @@ from chime import catalogue, compiler
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "chime"
 STAGES = ("parsing", "programme", "rings", "tape", "verify", "writers")
-NO_STAGES = {"begin", "cli", "diagnostics"}
+NO_STAGES = {"begin", "cli", "diagnostics", "mechanics"}
 """Folders beside the stages."""
 
 OF_EVERY_PART = "chime.records"
@@ -40,13 +40,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "chime.records": set(),
     "chime.zone_time": set(),
     "chime.file_access": set(),
+    "chime.mechanics": set(),
     "chime.diagnostics": set(),
     "chime.parsing": BASE | {"chime.file_access"},
     "chime.programme": BASE | {"chime.file_access", "chime.zone_time", "chime.parsing.tree"},
     "chime.rings": BASE | {"chime.zone_time", "chime.programme.model"},
     "chime.tape": BASE
     | {"chime.zone_time", "chime.programme.equipment", "chime.programme.model", "chime.rings.model"},
-    "chime.verify": BASE | {"chime.zone_time"} | MODELS - {"chime.verify.model"},
+    "chime.verify": BASE | {"chime.zone_time", "chime.mechanics"} | MODELS - {"chime.verify.model"},
     "chime.writers": BASE | {"chime.zone_time", "chime.tape.geometry"} | MODELS,
     "chime.begin": BASE | {"chime.parsing"},
     "chime.catalogue": {"chime.diagnostics", "faults"},
