@@ -30,6 +30,7 @@ MODULES = (
     "chime.tape.machine_faults",
     "chime.tape.duty_faults",
     "chime.verify.faults",
+    "chime.verify.machine_faults",
     "chime.writers.chart_faults",
     "chime.cli.bug",
 )

@@ -23,6 +23,7 @@ from chime.rings.model import Day, Reason, Ring, RingCalendar, labels_of
 from chime.tape.lay_out import lay_out
 from chime.tape.model import TapeSet
 from chime.verify.model import Verified
+from chime.verify.verdicts import judge
 
 FINGERPRINT = "5f1d0c9a7be2483695ad17c04e6f8b23d9a1507e8c64b3f2105d7e9a6c8b4f31"
 
@@ -220,4 +221,4 @@ def verified(zones: Iterable[Zone], machine: Machine | None, rings: Iterable[Rin
     made, dated = programme(zones, machine), calendar(rings)
     laid = lay_out(made, dated)
     assert laid.diagnostics == ()
-    return Verified(made, dated, laid.tapes, FINGERPRINT, "2026c", ())
+    return Verified(made, dated, laid.tapes, FINGERPRINT, "2026c", judge(made, dated, laid.tapes).verdicts)

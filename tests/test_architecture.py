@@ -78,7 +78,7 @@ GROUPS = {
 }
 """The modules of each writer."""
 
-SHARED_BY_WRITERS = {"model", "columns", "duty_words", "special_words"}
+SHARED_BY_WRITERS = {"model", "columns", "duty_words", "special_words", "verdict_words"}
 """Modules that every writer may import, and that import no writer."""
 
 BRINGS_WRITERS_TOGETHER = {"registry"}
@@ -87,8 +87,14 @@ SHARED_BY_CHECKS = {"model", "faults", "machine_silence"}
 """Modules that every check may import. A check shares nothing else with another, so that a slip in one of
 them is not a slip in both."""
 
-PART_OF_A_CHECK = {"player": "rehearsal"}
-"""Modules that belong to one check, and that it alone may import."""
+MACHINE_CHECKS = {
+    *("closing", "cures", "gate_judged", "judging", "loop_judged", "machine_faults", "machine_sheet"),
+    *("machine_verdicts", "machine_words", "rows_judged", "tracks_judged", "webs_judged"),
+}
+"""The modules that judge the machine, and share its values and how they are judged."""
+
+CHECK_GROUPS = ({"player", "rehearsal"}, MACHINE_CHECKS, {"machine_verdicts", "verdicts"})
+"""Modules that make one check together; what they may share is with each other."""
 
 BRINGS_CHECKS_TOGETHER = {"", "checks"}
 """The stage itself, and its tuple of checks."""
@@ -224,7 +230,8 @@ def of_checks(imports: Imports) -> Iterator[str]:
             continue
         for wanted in sorted(names):
             other = inner(module_of(wanted), "verify")
-            if other is not None and other not in SHARED_BY_CHECKS and PART_OF_A_CHECK.get(other) != own:
+            together = any({own, other} <= group for group in CHECK_GROUPS)
+            if other is not None and other not in SHARED_BY_CHECKS and not together:
                 yield f"{module} imports {wanted}"
 
 
@@ -288,6 +295,9 @@ def test_the_package_keeps_the_rule(rule: Callable[[Imports], Iterator[str]]) ->
         (of_checks, "chime.verify.gate_checks", "chime.verify.rehearsal.WAYS"),
         (of_checks, "chime.verify.declarations", "chime.verify.verify"),
         (of_checks, "chime.verify.declarations", "chime.verify.player"),
+        (of_checks, "chime.verify.declarations", "chime.verify.judging.Found"),
+        (of_checks, "chime.verify.loop_judged", "chime.verify.rehearsal.WAYS"),
+        (of_checks, "chime.verify.verdicts", "chime.verify.judging.Found"),
         (of_libraries, "chime.rings.days", "holidays"),
         (of_libraries, "chime.writers.icalendar_file", "icalendar.Calendar"),
         (of_libraries, "chime.parsing.parser", "click"),
@@ -306,7 +316,8 @@ def test_the_rule_refuses_a_planted_import(
 def test_what_the_tests_plant_in_is_there() -> None:
     """A rule that is asked of modules that nobody has any more would never fail."""
     named = {f"chime.writers.{name}" for names in (*GROUPS.values(), SHARED_BY_WRITERS) for name in names}
-    named |= {f"chime.verify.{name}" for name in SHARED_BY_CHECKS} | MODELS | FUNCTIONS_FOR_ALL
+    checks = SHARED_BY_CHECKS.union(*CHECK_GROUPS)
+    named |= {f"chime.verify.{name}" for name in checks} | MODELS | FUNCTIONS_FOR_ALL
     named |= READS_PACKAGED_FILES | IMPORTS_BY_NAME
     assert named - set(MODULES) == set()
     assert {part_of(module) for module in MODULES} - {"chime"} == set(MAY_IMPORT)

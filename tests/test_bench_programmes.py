@@ -9,7 +9,8 @@ from tests.compiling import compiled, said, with_files
 @pytest.mark.parametrize("holidays", [False, True])
 def test_the_year_is_a_whole_one_in_four_zones(holidays: bool) -> None:
     made = with_files(text(holidays=holidays))
-    assert made.diagnostics == (), said(made.diagnostics)
+    # Its machine is no more than a loop, so that no check of it can be made.
+    assert [fault.code.id for fault in made.diagnostics] == ["V633"], said(made.diagnostics)
     assert made.verified is not None
     assert len(made.verified.programme.zones) == 4
     assert made.verified.tapes is not None

@@ -7,7 +7,7 @@ import pytest
 from click.testing import CliRunner
 
 from chime.cli import group
-from chime.verify.model import Verified
+from chime.verify.model import Verdict, Verified
 from chime.writers.chart import write
 from chime.writers.chart_choice import refuse_choice
 from chime.writers.model import ChartChoice, PaperName
@@ -57,10 +57,9 @@ def test_the_index_gives_places_in_nanometres_from_the_top_left() -> None:
 
 def test_the_page_is_that_of_the_finished_file_however_long_the_first_pages_are() -> None:
     known = school()
-    assert known.tapes is not None
     short = write(known).sheets[0].page
-    many = tuple(f"Sentence {n}, which has not been checked by anybody." for n in range(80))
-    longer = known._replace(tapes=known.tapes._replace(unchecked=many))
+    many = tuple(Verdict(f"Sentence {n}, of which nobody can say.", "cannot say", ()) for n in range(80))
+    longer = known._replace(verdicts=many)
     chart = write(longer)
     assert chart.sheets[0].page > short
     text = read_pages(chart.artefact.content)[chart.sheets[0].page - 1].text

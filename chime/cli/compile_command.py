@@ -12,6 +12,7 @@ from chime.cli.reporting import report, report_options
 from chime.cli.writing import earlier_plan, settle, write_set
 from chime.compiler import Compiled, compile_programme
 from chime.writers.model import ChartChoice, PaperName
+from chime.writers.verdict_words import open_questions, settled
 
 
 @click.command(name="compile")
@@ -99,7 +100,12 @@ def _summary(compiled: Compiled, folder: str) -> str:
         f"{len(verified.calendar.rings):,} rings; {_tapes(compiled)}",
     ]
     lines += [f"  {Path(folder) / artefact.name}" for artefact in compiled.artefacts]
-    unchecked = verified.tapes.unchecked if verified.tapes else ()
+    unchecked = open_questions(verified)
+    held = len(settled(verified))
+    if held:
+        lines.append(
+            "1 check of plan and machine holds" if held == 1 else f"{held} checks of plan and machine hold"
+        )
     if unchecked:
         lines.append("NOT YET CHECKED - do not punch from this without checking by hand:")
         lines += [f"  {words}" for words in unchecked]

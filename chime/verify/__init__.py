@@ -24,6 +24,6 @@ class Proven(NamedTuple):
 def verify(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) -> Proven:
     """Run every check over what was compiled."""
     release = zone_time.release()
-    mark, verdicts = fingerprint(programme, release), judge(programme, tapes)
-    verified = Verified(programme, calendar, tapes, mark, release, verdicts)
-    return Proven(verified, tuple(run_checks(programme, calendar, tapes)))
+    mark, judged = fingerprint(programme, release), judge(programme, calendar, tapes)
+    verified = Verified(programme, calendar, tapes, mark, release, judged.verdicts)
+    return Proven(verified, (*run_checks(programme, calendar, tapes), *judged.diagnostics))

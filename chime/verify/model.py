@@ -2,25 +2,39 @@
 
 from typing import Literal
 
+from chime.diagnostics import Span
 from chime.programme.model import Programme
 from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.model import TapeSet
+
+Status = Literal["measured", "assumed", "absent"]
+"""How a value of the machine is known."""
 
 
 class RestsOn(NamedTuple):
     """A value of the machine on which a verdict rests, and how it is known."""
 
     value: str
-    status: Literal["measured", "assumed", "absent"]
+    status: Status
 
 
 class Verdict(NamedTuple):
-    """What was found of one check, in a sentence, and the values that it rests on."""
+    """What was found of one check, a sentence that may hold or not, and the values that it rests on.
+
+    `says` is how it stands in words, empty where nothing can be said. The margins are what is left in the
+    worst case, in mm and in s; below nothing the check fails. `because` are the lines of the hole that has
+    the least, and of the machine's values; `lacks` are the values for want of which nobody can say.
+    """
 
     check: str
     verdict: Literal["holds", "fails", "cannot say"]
     rests_on: tuple[RestsOn, ...]
+    says: str = ""
+    margin_mm: float | None = None
+    margin_s: float | None = None
+    because: tuple[Span, ...] = ()
+    lacks: tuple[str, ...] = ()
 
 
 class Verified(NamedTuple):

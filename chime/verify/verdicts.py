@@ -5,21 +5,27 @@ from typing import Literal
 
 from chime.programme.equipment import Count, Machine, Value
 from chime.programme.model import Programme
+from chime.rings.model import RingCalendar
 from chime.tape.model import TapeSet
+from chime.verify.machine_verdicts import Judged, judge_machine
 from chime.verify.model import RestsOn, Verdict
 
 
-def judge(programme: Programme, tapes: TapeSet | None) -> tuple[Verdict, ...]:
-    """Say what holds after every check has passed, and what nothing can be said of."""
+def judge(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) -> Judged:
+    """Say what holds if every other check has passed, what does not, and what nothing can be said of."""
     machine = programme.machine
     if machine is None or tapes is None:
-        return ()
+        return Judged((), ())
     played = Verdict(
         "The plan gives every wanted ring and no other: played by date, with duties early, with duties late.",
         "holds",
         tuple(_rests_on(machine, tapes)),
     )
-    return (played, *(Verdict(sentence, "cannot say", ()) for sentence in tapes.unchecked))
+    ringing = {ring.signal for ring in calendar.rings}
+    signals = tuple(signal for signal in programme.signals if signal.name in ringing)
+    unjudged = (Verdict(sentence, "cannot say", ()) for sentence in tapes.unchecked)
+    judged = judge_machine(machine, tapes, signals)
+    return Judged((played, *judged.verdicts, *unjudged), judged.diagnostics)
 
 
 def _rests_on(machine: Machine, tapes: TapeSet) -> Iterator[RestsOn]:

@@ -11,6 +11,7 @@ from chime.verify.model import Verified
 from chime.writers.chart_sheet_words import Plan
 from chime.writers.columns import joined, number
 from chime.writers.model import ChartChoice
+from chime.writers.verdict_words import Settled, open_questions, settled
 
 CAUTIONS: tuple[str, ...] = (
     (
@@ -49,6 +50,7 @@ class Cover(NamedTuple):
     cannot_draw: str
     part: tuple[str, ...]
     unchecked: tuple[str, ...]
+    settled: tuple[Settled, ...]
     cautions: tuple[str, ...]
     contents: tuple[str, ...]
     settings: tuple[str, ...]
@@ -76,7 +78,8 @@ def describe_cover(
         tuple(lines),
         cannot_draw,
         tuple(_say_part(verified, choice)),
-        verified.tapes.unchecked if verified.tapes is not None else (),
+        open_questions(verified),
+        settled(verified),
         CAUTIONS,
         tuple(_list_tape(tape, plans.get(tape.id)) for tape in tapes),
         tuple(_list_settings(verified)),

@@ -156,10 +156,11 @@ def _check(verdict: Verdict) -> dict[str, Any]:
     return {
         "check": verdict.check,
         "verdict": verdict.verdict,
-        "margin_mm": None,
-        "margin_s": None,
+        "says": verdict.says,
+        "margin_mm": verdict.margin_mm,
+        "margin_s": verdict.margin_s,
         "rests_on": [{"value": each.value, "status": each.status} for each in verdict.rests_on],
-        "because": [],
+        "because": lines_of(verdict.because),
     }
 
 

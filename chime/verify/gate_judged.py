@@ -1,0 +1,207 @@
+"""Whether the contact is closed all through the gate, how long rings last, and which are heard as two."""
+
+from chime.mechanics import gating, merging, steady, stepped
+from chime.programme.model import Signal
+from chime.records import NamedTuple
+from chime.verify import machine_faults as codes
+from chime.verify.closing import (
+    closing_needs,
+    error_needs,
+    read_closed_lengths,
+    read_error,
+    worst_track,
+)
+from chime.verify.judging import Found, Judgement, Subject
+from chime.verify.machine_sheet import Sheet
+
+_RELAY = ("time in which the relay operates", "time in which the relay releases")
+_GATE = ("closing of the gate", "length of the gate", "tolerance of the gate")
+_STEP = ("length of a row", "row pitch", "travel time of a step", "lag of a step")
+
+
+def _steps_under_a_gate(sheet: Sheet) -> bool:
+    return sheet.word("kind of drive") != "steady" and sheet.word("gate") != "none"
+
+
+def _through_gate_needs(subject: Subject) -> tuple[str, ...]:
+    sheet = subject.sheet
+    moving = (*closing_needs(sheet), *error_needs(sheet, subject.tracks()))
+    return ("kind of drive", "gate", *_GATE, *_STEP, "bouncing of the contacts", *moving)
+
+
+class _Gate(NamedTuple):
+    """When the gate closes and opens after the start of a step, and by how much either may be off, in s."""
+
+    closes_s: float
+    opens_s: float
+    within_s: float
+
+
+def _read_gate(subject: Subject) -> _Gate:
+    sheet = subject.sheet
+    closes = sheet.amount("closing of the gate") - sheet.amount("lag of a step")
+    return _Gate(closes, closes + subject.gate_length_s(), sheet.amount("tolerance of the gate"))
+
+
+def _through_gate(subject: Subject) -> Found:
+    sheet = subject.sheet
+    error = read_error(sheet, worst_track(sheet, subject.tracks())).worst_mm
+    lengths, gate = read_closed_lengths(sheet), _read_gate(subject)
+    pitch, travel = sheet.amount("row pitch"), sheet.amount("travel time of a step")
+    row_s, bounces = sheet.amount("length of a row"), sheet.amount("bouncing of the contacts")
+    on = gating.latest_on(lengths.least_mm, error, pitch, travel)
+    off = gating.earliest_off(lengths.least_mm, error, pitch, travel, row_s)
+    left = [
+        gating.clean_start(on, bounces, gate.closes_s, gate.within_s),
+        gating.clean_end(off, gate.opens_s, gate.within_s),
+    ]
+    if gating.rows_overlap(lengths.least_mm, lengths.greatest_mm, pitch):
+        step = lengths.greatest_mm, error, pitch, travel
+        left.append(gating.clear_of_row_before(*step, gate.closes_s, gate.within_s))
+        left.append(gating.clear_of_row_after(*step, row_s, gate.opens_s, gate.within_s))
+    dwell = stepped.dwell(lengths.least_mm, pitch, travel, row_s)
+    says = (
+        f"the contact is closed {dwell:.2f} s or longer, at the latest from {on:.2f} s into the step; "
+        f"the gate closes {_after(left[0])} it has stopped bouncing and opens {_after(-left[1])} it"
+    )
+    return Found(says, None, min(left))
+
+
+def _after(seconds: float) -> str:
+    return f"{seconds:.1f} s after" if seconds >= 0 else f"{-seconds:.1f} s before"
+
+
+# ------------------------------------------------------------------- the length of a ring
+
+
+def _length_needs(subject: Subject) -> tuple[str, ...]:
+    sheet = subject.sheet
+    needs = ("gate", *_RELAY)
+    if sheet.word("gate") != "none":
+        return (*needs, "length of the gate", "tolerance of the gate")
+    if sheet.word("kind of drive") == "steady":
+        return (*needs, "kind of drive", "row pitch", "length of a row", *closing_needs(sheet))
+    return (*needs, "kind of drive", *_STEP, *closing_needs(sheet))
+
+
+def _lengths(subject: Subject) -> tuple[float, float, float]:
+    """Return how long a ring lasts at least, by the nominal values, and at most, in s."""
+    sheet = subject.sheet
+    operates, releases = (sheet.amount(name) for name in _RELAY)
+    if sheet.word("gate") != "none":
+        nominal, within = subject.gate_length_s(), 2 * sheet.amount("tolerance of the gate")
+        spread = nominal - within, nominal, nominal + within
+    else:
+        closed = read_closed_lengths(sheet)
+        pitch, row_s = sheet.amount("row pitch"), sheet.amount("length of a row")
+        if sheet.word("kind of drive") == "steady":
+            speed = steady.speed(pitch, row_s)
+            spread = (
+                steady.ungated_length(closed.least_mm, speed),
+                steady.ungated_length(closed.nominal_mm, speed),
+                steady.ungated_length(closed.greatest_mm, speed),
+            )
+        else:
+            step = pitch, sheet.amount("travel time of a step"), row_s
+            spread = (
+                stepped.dwell(closed.least_mm, *step),
+                stepped.dwell(closed.nominal_mm, *step),
+                stepped.dwell(closed.greatest_mm, *step),
+            )
+    least, nominal, most = (max(0.0, length + releases - operates) for length in spread)
+    return least, nominal, most
+
+
+def _rings_have_their_length(subject: Subject) -> Found:
+    """Hold the nominal ring against what each signal tolerates; the worst case gives the margin in words."""
+    least, nominal, most = _lengths(subject)
+    says = f"a ring lasts {nominal:.1f} s, at worst {least:.1f} s to {most:.1f} s"
+    if not subject.signals:
+        return Found(says)
+    asked = min(subject.signals, key=lambda signal: _left(signal, nominal, nominal))
+    strictest = min(subject.signals, key=lambda signal: _left(signal, least, most))
+    worst_left = _left(strictest, least, most)
+    if worst_left < 0:
+        says += f", which is {-worst_left:.1f} s beyond what signal {strictest.name} tolerates"
+    return Found(says, None, _left(asked, nominal, nominal), (asked.span,))
+
+
+def worst_length_left(subject: Subject) -> float:
+    """Return what is left, in s, of the strictest signal's tolerance for a ring of the worst length."""
+    least, _, most = _lengths(subject)
+    return min((_left(signal, least, most) for signal in subject.signals), default=0.0)
+
+
+def _left(signal: Signal, least_s: float, most_s: float) -> float:
+    """Return what is left of a signal's tolerance if rings last from a least to a greatest length."""
+    wanted = signal.length_ms / 1000
+    return signal.tolerance_ms / 1000 - max(most_s - wanted, wanted - least_s)
+
+
+# ------------------------------------------------------------------------ heard as two
+
+
+def _may_have_no_gate(sheet: Sheet) -> bool:
+    """Tell whether rings may run together: a gate cuts each to its length (F26)."""
+    return sheet.word("gate") != "gate"
+
+
+def _apart_needs(subject: Subject) -> tuple[str, ...]:
+    sheet = subject.sheet
+    needs = ("gate", "kind of drive", "row pitch", "length of a row", "time in which the relay releases")
+    return (*needs, *closing_needs(sheet), "error of the jig", "error of the registration")
+
+
+def _heard_apart(subject: Subject) -> Found:
+    sheet = subject.sheet
+    nearest = subject.nearest_on_a_track()
+    if nearest is None:
+        return Found("no track holds two holes")
+    rows, first, second = nearest
+    because = (*first.because, *second.because)
+    if sheet.word("kind of drive") != "steady":
+        left = -merging.HEARD_APART_S if rows == 1 else (rows - 1) * sheet.amount("length of a row")
+        return Found(f"the two nearest rings of a track are {rows} rows apart", None, left, because)
+    pitch = sheet.amount("row pitch")
+    nearer = 2 * (sheet.amount("error of the jig") + sheet.amount("error of the registration"))
+    speed = steady.speed(pitch, sheet.amount("length of a row"))
+    open_mm = merging.open_travel(rows, pitch, read_closed_lengths(sheet).greatest_mm) - nearer
+    pause = merging.HEARD_APART_S + sheet.amount("time in which the relay releases")
+    says = (
+        f"between the two nearest rings of a track the contact is open for {max(0.0, open_mm / speed):.0f} s"
+    )
+    return Found(says, None, open_mm / speed - pause, because)
+
+
+JUDGEMENTS = (
+    Judgement(
+        "The contact is closed all through the gate.",
+        codes.FINGER_SWITCHES,
+        "the finger makes or breaks the current of the bells, not the gate",
+        _steps_under_a_gate,
+        _through_gate_needs,
+        _through_gate,
+        ("closing of the gate",),
+        ("closing of the gate", "travel time of a step"),
+    ),
+    Judgement(
+        "Every ring has the length of its signal.",
+        codes.RING_TOO_LONG,
+        "rings do not have the length of their signal",
+        lambda _: True,
+        _length_needs,
+        _rings_have_their_length,
+        ("length of the gate", "length of the holes", "gate"),
+        ("length of the holes",),
+    ),
+    Judgement(
+        "Two rings are heard as two.",
+        codes.HEARD_AS_ONE,
+        "two rings are heard as one",
+        _may_have_no_gate,
+        _apart_needs,
+        _heard_apart,
+        ("gate",),
+        ("length of the holes",),
+    ),
+)

@@ -1,0 +1,163 @@
+"""Whether enough of the tape is left between its holes, and between them and the drive holes."""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from math import ceil, hypot
+
+from chime.mechanics import webs
+from chime.mechanics.closed_length import HoleShape
+from chime.tape.model import Hole, Tape
+from chime.verify import machine_faults as codes
+from chime.verify.closing import hole_needs, read_hole
+from chime.verify.judging import Found, Judgement, Subject
+from chime.verify.machine_sheet import Sheet
+
+_SIZES = ("least web", "tolerance of the holes")
+
+
+def _largest(sheet: Sheet) -> HoleShape:
+    hole, within = read_hole(sheet), sheet.amount("tolerance of the holes")
+    return hole._replace(along_mm=hole.along_mm + within, across_mm=hole.across_mm + within)
+
+
+def _along_needs(subject: Subject) -> tuple[str, ...]:
+    return (*hole_needs(subject.sheet), *_SIZES, "row pitch", "error of the jig", "error of the registration")
+
+
+def _web_along(subject: Subject) -> Found:
+    sheet = subject.sheet
+    nearest = subject.nearest_on_a_track()
+    if nearest is None:
+        return Found("no track holds two holes")
+    rows, first, second = nearest
+    longest, jig = _largest(sheet).along_mm, sheet.amount("error of the jig")
+    once, anew = (
+        webs.web_along(
+            rows, sheet.amount("row pitch"), longest, webs.placing_error(jig, again, same_setting=same)
+        )
+        for again, same in ((0.0, True), (sheet.amount("error of the registration"), False))
+    )
+    least = sheet.amount("least web")
+    apart = "1 row" if rows == 1 else f"{rows} rows"
+    says = f"the two nearest holes of a track are {apart} apart and leave {once:.2f} mm"
+    if anew < least <= once:
+        says += f", if they are punched at one setting of the jig; else {anew:.2f} mm"
+    return Found(says, once - least, None, (*first.because, *second.because))
+
+
+def _across_needs(subject: Subject) -> tuple[str, ...]:
+    places = (f"place of track {track}" for track in subject.tracks())
+    names = ("row pitch", "error of the jig", "error across the tape", *places)
+    return (*hole_needs(subject.sheet), *_SIZES, *names)
+
+
+def _web_across(subject: Subject) -> Found:
+    sheet = subject.sheet
+    pairs = list(_near_pairs(subject))
+    if not pairs:
+        return Found("no two tracks hold holes that are near each other")
+    web, first, second = min(pairs, key=lambda pair: (pair[0], pair[1].row, pair[1].track))
+    says = f"holes of tracks {first.track} and {second.track} leave {web:.2f} mm between them"
+    return Found(says, web - sheet.amount("least web"), None, (*first.because, *second.because))
+
+
+def _near_pairs(subject: Subject) -> Iterator[tuple[float, Hole, Hole]]:
+    """Give the web of every two holes on different tracks that are near each other along the tape."""
+    sheet = subject.sheet
+    hole, pitch = _largest(sheet), sheet.amount("row pitch")
+    reach = min(ceil((hole.along_mm + 2 * sheet.amount("least web")) / pitch), 50)
+    places = {track: sheet.amount(f"place of track {track}") for track in subject.tracks()}
+    seen: dict[tuple[int, int, int], float] = {}
+    for tape in subject.tapes:
+        rows = _by_row(tape)
+        for first in tape.holes:
+            for apart in range(reach + 1):
+                for second in rows.get((first.row + apart) % tape.rows, ()):
+                    if second.track == first.track or (apart == 0 and second.track < first.track):
+                        continue
+                    pair = apart, first.track, second.track
+                    if pair not in seen:
+                        across = abs(places[first.track] - places[second.track])
+                        seen[pair] = _web(sheet, hole, apart * pitch, across)
+                        yield seen[pair], first, second
+
+
+def _by_row(tape: Tape) -> dict[int, list[Hole]]:
+    rows: dict[int, list[Hole]] = defaultdict(list)
+    for hole in tape.holes:
+        rows[hole.row].append(hole)
+    return rows
+
+
+def _web(sheet: Sheet, hole: HoleShape, along_mm: float, across_mm: float) -> float:
+    """Return the web between two holes of one size, each as near to the other as its errors allow."""
+    along = max(0.0, along_mm - 2 * sheet.amount("error of the jig"))
+    across = max(0.0, across_mm - 2 * sheet.amount("error across the tape"))
+    if hole.kind == "round":
+        return webs.web_between_round(along, across, hole.along_mm, hole.along_mm)
+    if hole.kind == "rounded slot":
+        thick = min(hole.along_mm, hole.across_mm)
+        along, across = (
+            max(0.0, far - (size - thick)) for far, size in ((along, hole.along_mm), (across, hole.across_mm))
+        )
+        return webs.web_between_round(along, across, thick, thick)
+    gaps = along - hole.along_mm, across - hole.across_mm
+    return hypot(*gaps) if min(gaps) > 0 else max(gaps)
+
+
+def _drive_needs(subject: Subject) -> tuple[str, ...]:
+    places = (f"place of track {track}" for track in subject.tracks())
+    drive = ("how the tape is held", "size of the drive holes", "place of the drive holes")
+    return (*hole_needs(subject.sheet), *_SIZES, *drive, "error across the tape", *places)
+
+
+def _web_to_drive_holes(subject: Subject) -> Found:
+    """Look at each track as if a hole stood beside a drive hole, for where rows lie to them is not said."""
+    sheet = subject.sheet
+    line, size = sheet.amount("place of the drive holes"), sheet.amount("size of the drive holes")
+    away = {track: abs(sheet.amount(f"place of track {track}") - line) for track in subject.tracks()}
+    track = min(away, key=lambda each: (away[each], each))
+    across = away[track] - sheet.amount("error across the tape")
+    web = webs.web_between_round(0.0, across, _largest(sheet).across_mm, size)
+    says = f"holes of track {track} leave {web:.2f} mm to the drive holes"
+    return Found(says, web - sheet.amount("least web"))
+
+
+def _has_drive_holes(sheet: Sheet) -> bool:
+    return sheet.word("how the tape is held") != "friction"
+
+
+_SIZES_THAT_CURE = ("length of the holes", "error of the jig", "width of the holes")
+
+JUDGEMENTS = (
+    Judgement(
+        "Enough of the tape is left between holes of a track.",
+        codes.WEB_ALONG,
+        "too little tape is left between two holes of a track",
+        lambda _: True,
+        _along_needs,
+        _web_along,
+        ("least web",),
+        _SIZES_THAT_CURE,
+    ),
+    Judgement(
+        "Enough of the tape is left between holes of different tracks.",
+        codes.WEB_ACROSS,
+        "too little tape is left between holes of different tracks",
+        lambda _: True,
+        _across_needs,
+        _web_across,
+        ("least web",),
+        _SIZES_THAT_CURE,
+    ),
+    Judgement(
+        "Enough of the tape is left between holes and drive holes.",
+        codes.WEB_TO_DRIVE_HOLES,
+        "too little tape is left between holes and drive holes",
+        _has_drive_holes,
+        _drive_needs,
+        _web_to_drive_holes,
+        ("least web",),
+        _SIZES_THAT_CURE,
+    ),
+)

@@ -1,0 +1,47 @@
+"""The verdicts in words: what nobody can say, and what holds with how much to spare."""
+
+from chime.records import NamedTuple
+from chime.verify.model import Verdict, Verified
+
+_LARGE_MM = 10
+"""From here on hundredths of a millimetre mean nothing."""
+
+
+class Settled(NamedTuple):
+    """A check that holds: its sentence, how much is left in the worst case, and how it stands."""
+
+    sentence: str
+    margin: str
+    says: str
+
+
+def open_questions(verified: Verified) -> tuple[str, ...]:
+    """Return in sentences what nobody can say, and last the values that are missing."""
+    unsaid = [verdict for verdict in verified.verdicts if verdict.verdict == "cannot say"]
+    lacks = dict.fromkeys(name for verdict in unsaid for name in verdict.lacks)
+    missing = (f"For that the machine's block does not say: {', '.join(lacks)}.",) if lacks else ()
+    judged = [f"Cannot say: {verdict.check}" for verdict in unsaid if verdict.lacks]
+    return (*(verdict.check for verdict in unsaid if not verdict.lacks), *judged, *missing)
+
+
+def settled(verified: Verified) -> tuple[Settled, ...]:
+    """Return what holds."""
+    return tuple(
+        Settled(verdict.check, _margin(verdict), _raised(verdict.says))
+        for verdict in verified.verdicts
+        if verdict.verdict == "holds"
+    )
+
+
+def _margin(verdict: Verdict) -> str:
+    said = []
+    if verdict.margin_mm is not None:
+        digits = 2 if verdict.margin_mm < _LARGE_MM else 0
+        said.append(f"{verdict.margin_mm:.{digits}f} mm to spare")
+    if verdict.margin_s is not None:
+        said.append(f"{verdict.margin_s:.1f} s to spare")
+    return ", ".join(said)
+
+
+def _raised(words: str) -> str:
+    return f"{words[0].upper()}{words[1:]}." if words else ""
