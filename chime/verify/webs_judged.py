@@ -90,19 +90,24 @@ def _by_row(tape: Tape) -> dict[int, list[Hole]]:
 
 
 def _web(sheet: Sheet, hole: HoleShape, along_mm: float, across_mm: float) -> float:
-    """Return the web between two holes of one size, each as near to the other as its errors allow."""
+    """Return the web between two holes, each as near to the other as its errors allow."""
     along = max(0.0, along_mm - 2 * sheet.amount("error of the jig"))
     across = max(0.0, across_mm - 2 * sheet.amount("error across the tape"))
-    if hole.kind == "round":
-        return webs.web_between_round(along, across, hole.along_mm, hole.along_mm)
-    if hole.kind == "rounded slot":
-        thick = min(hole.along_mm, hole.across_mm)
-        along, across = (
-            max(0.0, far - (size - thick)) for far, size in ((along, hole.along_mm), (across, hole.across_mm))
-        )
-        return webs.web_between_round(along, across, thick, thick)
-    gaps = along - hole.along_mm, across - hole.across_mm
-    return hypot(*gaps) if min(gaps) > 0 else max(gaps)
+    return web_between(hole, along, across)
+
+
+def web_between(hole: HoleShape, along_mm: float, across_mm: float) -> float:
+    """Return the distance between two holes of one shape with their middles so far apart; below 0 they meet.
+
+    A round-ended slot is a round hole drawn along a line, so that what counts is how far the lines are apart.
+    """
+    if hole.kind == "square slot":
+        gaps = along_mm - hole.along_mm, across_mm - hole.across_mm
+        return hypot(*gaps) if min(gaps) > 0 else max(gaps)
+    thick = min(hole.along_mm, hole.across_mm)
+    along = max(0.0, along_mm - (hole.along_mm - thick))
+    across = max(0.0, across_mm - (hole.across_mm - thick))
+    return webs.web_between_round(along, across, thick, thick)
 
 
 def _drive_needs(subject: Subject) -> tuple[str, ...]:
