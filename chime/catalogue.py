@@ -22,6 +22,7 @@ MODULES = (
     "chime.programme.special_day_faults",
     "chime.programme.advice",
     "chime.programme.machine_faults",
+    "chime.programme.machine_shape_faults",
     "chime.programme.wiring_faults",
     "chime.programme.outside_faults",
     "chime.rings.change_faults",

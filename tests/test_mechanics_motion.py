@@ -26,7 +26,7 @@ from chime.mechanics.closed_length import (
 from chime.mechanics.stepped import Interval
 
 Points = NDArray[np.float64]
-STEP_MM = 0.001
+STEP_MM = 0.002
 ALONG = np.arange(-3.0, 3.0, STEP_MM)
 """Places of the tip's middle along the tape, from the hole's middle on."""
 
@@ -44,7 +44,7 @@ def points_of(tip: TipShape, mode: Mode) -> tuple[Points, Points]:
     """The rim of a tip, and for a brush its whole face too."""
     if tip.kind == "round":
         turn = np.linspace(0, 2 * np.pi, 181)
-        shells = np.linspace(0, 1, 2 if mode == "drops in" else 25)[1:]
+        shells = np.linspace(0, 1, 2 if mode == "drops in" else 5)[1:]
         radius = tip.along_mm / 2
         return (
             np.concatenate([radius * shell * np.cos(turn) for shell in shells]),
@@ -195,10 +195,8 @@ def test_a_contact_closes_and_opens_when_the_tape_has_come_so_far() -> None:
     for closed, error, pitch, travel, row_s in steps():
         (found,) = contact_spans([0], closed, error, pitch, travel, row_s)
         wanted = stepped.closed_interval(closed, error, pitch, travel, row_s)
-        assert found == (
-            pytest.approx(wanted.starts_s, abs=3 * TICK_S),
-            pytest.approx(wanted.ends_s, abs=3 * TICK_S),
-        )
+        assert found[0] == pytest.approx(wanted.starts_s, abs=3 * TICK_S)
+        assert found[1] == pytest.approx(wanted.ends_s, abs=3 * TICK_S)
         dwell = stepped.dwell(closed, pitch, travel, row_s)
         assert found[1] - found[0] == pytest.approx(dwell, abs=4 * TICK_S)
 
@@ -348,7 +346,7 @@ def test_a_ring_without_a_gate_starts_within_its_errors() -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [lambda c, p: c / 2 + 0.05, lambda c, p: p - c / 2],
+    [lambda c, _: c / 2 + 0.05, lambda c, p: p - c / 2],
     ids=["too generous", "that of the neighbour"],
 )
 def test_the_samples_would_show_a_wrong_allowance(wrong: Callable[[float, float], float]) -> None:

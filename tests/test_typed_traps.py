@@ -233,7 +233,8 @@ def test_the_example_of_a_code_gives_that_code_and_its_right_form_none(code: Cod
 
 def test_codes_are_numbered_in_order_and_each_is_used_in_a_table() -> None:
     numbers = [code.id for code in typed_faults.CODES]
-    assert numbers == [f"S{number}" for number in range(211, 211 + len(numbers))]
+    # 249 stands beside them, for a label that says nothing.
+    assert numbers == [f"S{number}" for number in range(211, 212 + len(numbers)) if number != 249]
     assert {typed.code for typed in ROWS} == set(numbers)
 
 

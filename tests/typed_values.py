@@ -135,6 +135,10 @@ QUANTITIES = (
     row("machine", "wear [.05] mm", "S226", sure("wear 0.05 mm")),
     row("machine", "web at least [1/10] in", "S226"),
     row("machine", "hole round 1.83 [±] 0.05 mm", "S214", sure("hole round 1.83 mm within 0.05 mm")),
+    row(
+        "machine", "hole round 1.83 mm within [-0.05] mm", "S250", guess("hole round 1.83 mm within 0.05 mm")
+    ),
+    row("machine", "side play [-0.2] mm", "S250", guess("side play 0.2 mm")),
     row("machine", "hole round 1.83[±]0.05 mm", "S214", sure("hole round 1.83 mm within 0.05 mm")),
     row("machine", "hole round 1.83 mm [+-] 0.05 mm", "S214", sure("hole round 1.83 mm within 0.05 mm")),
     row("opener", "signal lesson 6 s [+/-] 1.5 s", "S214", sure("signal lesson 6 s within 1.5 s")),

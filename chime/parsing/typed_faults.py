@@ -285,5 +285,13 @@ LEFT_OUT = _code(
     "timetable normal in main\n  ring 08:40 in main",
     "timetable normal in main\n  ring 08:40 lesson in main",
 )
+BELOW_NOTHING = _code(
+    250,
+    "below-nothing",
+    "A length, a time or a tolerance is a plain number; a tolerance goes to both sides by itself. Only a shift of times and "
+    "the measured allowance of a brush have a sign.",
+    "machine tower\n  hole round 1.83 mm within -0.05 mm",
+    "machine tower\n  hole round 1.83 mm within 0.05 mm",
+)
 
 CODES = tuple(value for value in list(globals().values()) if isinstance(value, Code))

@@ -143,6 +143,20 @@ def tolerances(spot: Spot) -> Iterator[Found]:
     yield Found((repair,), edited.pieces)
 
 
+def below_nothing(spot: Spot) -> Iterator[Found]:
+    """Find a minus before a number that is never below nothing."""
+    here, number = spot.piece(), spot.piece(1)
+    if here.text != "-" or number.kind != "NUMBER" or number.gap or not spot.takes("NUMBER"):
+        return
+    edited = reword(spot.pieces, spot.at, spot.at + 2, number.text)
+    typed = f"-{number.text}"
+    headline = f"{typed} is below nothing"
+    why = "Lengths, times and tolerances are plain numbers; a tolerance goes to both sides by itself."
+    option = guess(edited, number.text)
+    repair = Repair(codes.BELOW_NOTHING, here.start, number.end, headline, why, (option,))
+    yield Found((repair,), edited.pieces)
+
+
 def missing_tolerances(spot: Spot) -> Iterator[Found]:
     """Find a signal that does not say what is tolerated either side of its length."""
     if spot.first != "signal" or not spot.takes("WITHIN") or spot.piece().kind not in ("END", "STRING"):

@@ -69,6 +69,7 @@ _RECOGNISERS: tuple[Recogniser, ...] = (
     labels.quotes,
     phrases.order,
     words.missing_words,
+    quantities.below_nothing,
     quantities.missing_units,
     quantities.missing_tolerances,
     labels.bare_words,

@@ -9,6 +9,7 @@ from chime.programme import block_faults, value_faults, wiring_faults
 from chime.programme import machine_faults as faults
 from chime.programme import machine_parts as parts
 from chime.programme.equipment import Attended, DailySilence, DayWheel, Machine, Position, Switches
+from chime.programme.machine_shape import find_impossible
 from chime.programme.machine_values import (
     Reading,
     clock_time_of,
@@ -44,6 +45,7 @@ def build_machine(block: Block, names: Names, faults_: Faults) -> Machine:
     parts.refuse_both(lines, reading)
     if not block.unread:
         _compare_positions(block, machine, lines, faults_)
+    faults_ += find_impossible(machine)
     return machine
 
 

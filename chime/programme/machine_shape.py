@@ -1,0 +1,66 @@
+"""Whether the values of a machine can be true together; each impossible pair is one fault.
+
+What merely reads badly is not looked at here: that is for the checks of the tape, which know its holes.
+"""
+
+from collections.abc import Iterator
+
+from chime.diagnostics import Diagnostic
+from chime.programme import machine_shape_faults as faults
+from chime.programme.equipment import Machine
+
+MOST_PITCH_NM = 25_000_000
+"""A row of 25 mm: more than any tape moves in one (common practice, no published source)."""
+
+MOST_LOOP_NM = 200_000_000_000
+"""A loop of 200 m: more than any machine carries (common practice, no published source)."""
+
+
+def find_impossible(machine: Machine) -> list[Diagnostic]:
+    """Return what cannot be, in the order in which it would be measured."""
+    return [*_rows(machine), *_holes(machine), *_tracks(machine)]
+
+
+def _rows(machine: Machine) -> Iterator[Diagnostic]:
+    pitch, cycle, row = machine.pitch, machine.cycle, machine.row_interval
+    if pitch is None:
+        return
+    if pitch.amount > MOST_PITCH_NM:
+        yield faults.row_too_long(pitch)
+    elif cycle is not None and row is not None and row.amount > 0:
+        rows = cycle.amount // row.amount
+        if rows * pitch.amount > MOST_LOOP_NM:
+            yield faults.loop_too_long(pitch, rows, row.span)
+
+
+def _holes(machine: Machine) -> Iterator[Diagnostic]:
+    hole, pitch, finger = machine.hole, machine.pitch, machine.finger
+    if hole is None or hole.along is None:
+        return
+    if pitch is not None and hole.along.amount >= pitch.amount:
+        yield faults.hole_over_row(hole.along, pitch)
+    if finger is None or finger.mode != "drops in" or finger.tip == "ball" or machine.allowance is not None:
+        return
+    across = hole.along if hole.shape == "round" else hole.across
+    tip_across = finger.along if finger.tip == "round" else finger.across
+    if finger.along is not None and finger.along.amount >= hole.along.amount:
+        yield faults.tip_over_hole(finger.along, hole.along)
+    elif tip_across is not None and across is not None and tip_across.amount >= across.amount:
+        yield faults.tip_over_hole(tip_across, across)
+
+
+def _tracks(machine: Machine) -> Iterator[Diagnostic]:
+    hole, width, sprocket = machine.hole, machine.tape_width, machine.sprocket
+    across = None if hole is None else hole.along if hole.shape == "round" else hole.across
+    if across is None:
+        return
+    for number, track in enumerate(machine.tracks, start=1):
+        off = track.amount * 2 < across.amount
+        if width is not None and (off or (width.amount - track.amount) * 2 < across.amount):
+            yield faults.track_off_tape(track, number, width, across)
+            continue
+        if sprocket is None or sprocket.from_edge is None or sprocket.hole is None:
+            continue
+        together = across.amount + sprocket.hole.amount
+        if abs(track.amount - sprocket.from_edge.amount) * 2 < together:
+            yield faults.track_on_drive_holes(track, number, sprocket.from_edge, together // 2)
