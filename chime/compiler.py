@@ -20,7 +20,7 @@ if TYPE_CHECKING:  # `check` starts without the later stages
     from chime.programme.doubts import Doubt
     from chime.rings.day_model import PlainDay
     from chime.rings.model import RingCalendar
-    from chime.verify.model import Verified
+    from chime.verify.model import MachineSheet, Verified
     from chime.writers.model import Artefact, ChartChoice
 
 
@@ -120,8 +120,13 @@ def check_with_machine(file: str, content: bytes, read_file: ReadFile) -> Checke
     return checked._replace(diagnostics=order((*checked.diagnostics, *laid_open.diagnostics)))
 
 
-def _hold_against_machine(programme: Programme, calendar: RingCalendar, plan: bytes | None = None) -> Proven:
-    """Lay the rings out and run every check; gives the faults of these two stages alone."""
+def _hold_against_machine(
+    programme: Programme, calendar: RingCalendar, plan: bytes | None = None, *, list_only: bool = False
+) -> Proven:
+    """Lay the rings out and run every check; gives the faults of these two stages alone.
+
+    With `list_only` a machine that will not read true is warned of, and no more.
+    """
     from chime.tape.earlier import read_earlier
     from chime.tape.lay_out import lay_out
     from chime.verify import verify
@@ -129,23 +134,54 @@ def _hold_against_machine(programme: Programme, calendar: RingCalendar, plan: by
     laid_out = lay_out(programme, calendar, read_earlier(plan))
     proven = verify(programme, calendar, laid_out.tapes)
     faults = (*laid_out.diagnostics, *proven.diagnostics)
+    if list_only:
+        faults = tuple(_as_warning(fault) for fault in faults)
     return Proven(None if is_error(faults) else proven.verified, faults)
 
 
-def lay_open(file: str, content: bytes, read_file: ReadFile, plan: bytes | None = None) -> Proven:
+def _as_warning(fault: Diagnostic) -> Diagnostic:
+    from chime.verify.machine_faults import FAILURES
+
+    return fault._replace(severity_override="warning") if fault.code in FAILURES else fault
+
+
+def lay_open(
+    file: str, content: bytes, read_file: ReadFile, plan: bytes | None = None, *, list_only: bool = False
+) -> Proven:
     """Take a programme's bytes through every stage but the writers, and give what they found.
 
     What the chart will not be able to print is found too. `plan` is an earlier `plan.json` whose tapes keep
-    their letters.
+    their letters. With `list_only` a machine that will not read true is warned of, and no more.
     """
     from chime.writers.chart_letters import find_lacking
 
     checked = check(file, content, read_file)
     if checked.programme is None or checked.calendar is None:
         return Proven(None, checked.diagnostics)
-    held = _hold_against_machine(checked.programme, checked.calendar, plan)
+    held = _hold_against_machine(checked.programme, checked.calendar, plan, list_only=list_only)
     lacking = find_lacking(held.verified) if held.verified is not None else []
     return Proven(held.verified, order((*checked.diagnostics, *held.diagnostics, *lacking)))
+
+
+class Surveyed(NamedTuple):
+    """A machine by itself, None where none is described, and the faults of its file."""
+
+    sheet: MachineSheet | None
+    diagnostics: tuple[Diagnostic, ...]
+
+
+def read_machine(file: str, content: bytes, read_file: ReadFile) -> Surveyed:
+    """Judge the machine of a programme by itself, or one that stands in a file without a programme."""
+    from chime.programme.alone import faults_of_machine
+    from chime.verify.machine_verdicts import describe_machine
+
+    parsed = parse(file, content, read_file)
+    built = build(parsed.document, read_file)
+    faults = order((*parsed.diagnostics, *faults_of_machine(parsed.document, built.diagnostics)))
+    machine = built.programme.machine
+    if machine is None or is_error(faults):
+        return Surveyed(None, faults)
+    return Surveyed(describe_machine(machine, built.programme.signals), faults)
 
 
 def compile_programme(
@@ -164,7 +200,7 @@ def compile_programme(
     from chime.writers.chart_choice import refuse_choice
     from chime.writers.registry import write_all
 
-    proven = lay_open(file, content, read_file, plan)
+    proven = lay_open(file, content, read_file, plan, list_only=chart is not None and chart.list_only)
     if proven.verified is None or (strict and proven.diagnostics):
         return Compiled(None, (), proven.diagnostics)
     refused = refuse_choice(chart, proven.verified) if chart is not None else None

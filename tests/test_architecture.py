@@ -70,6 +70,7 @@ GROUPS = {
     },
     "duties": {"duties_text"},
     "hole list": {"hole_list"},
+    "machine": {"machine_text"},
     "plan": {"plan_days", "plan_file", "plan_machine"},
     "rings": {"rings_text"},
     "term": {"term_text", "term_weeks"},

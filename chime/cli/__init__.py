@@ -21,6 +21,7 @@ COMMANDS = {
     "compile": "make the tape, its chart and the calendar",
     "duties": "say what a person must do, and when",
     "explain": "say what a fault's code means, with an example",
+    "machine": "show what is known of a tape machine",
     "rings": "list every ring by date",
     "term": "show the term week by week",
     "tidy": "put a programme's spacing in order",

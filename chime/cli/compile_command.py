@@ -12,7 +12,7 @@ from chime.cli.reporting import report, report_options
 from chime.cli.writing import earlier_plan, settle, write_set
 from chime.compiler import Compiled, compile_programme
 from chime.writers.model import ChartChoice, PaperName
-from chime.writers.verdict_words import open_questions, settled
+from chime.writers.verdict_words import WILL_NOT_READ, failing, open_questions, settled
 
 
 @click.command(name="compile")
@@ -39,6 +39,11 @@ from chime.writers.verdict_words import open_questions, settled
     help="Only sheets with these printed labels, such as 08:00-16:00 or 'Mon 08:00-Tue 16:00'.",
 )
 @click.option("--all-sheets", is_flag=True, help="Also sheets without a hole.")
+@click.option(
+    "--list-only",
+    is_flag=True,
+    help="Only lists and calendar, no sheets to punch by; also of a machine that will not read true.",
+)
 @report_options
 def command(
     file: str,
@@ -50,6 +55,7 @@ def command(
     color: str,
     *,
     all_sheets: bool,
+    list_only: bool,
     strict: bool,
 ) -> None:
     """Make the tape's hole lists and chart, and the calendar, of the programme in FILE.
@@ -59,7 +65,10 @@ def command(
     """
     if not folder:
         raise Misused("--out names no folder")
-    choice = ChartChoice(paper, all_sheets, tapes, *_read_rows(rows))
+    if list_only and (all_sheets or rows is not None):
+        raise Misused(f"--list-only prints no sheets; leave {'--all-sheets' if all_sheets else '--rows'} out")
+    first_row, last_row = _read_rows(rows)
+    choice = ChartChoice(paper, all_sheets, tapes, first_row, last_row, list_only)
     settled = settle(Path(folder))
     if settled is not None:
         click.echo(f"chime: {settled}", err=True)
@@ -100,6 +109,10 @@ def _summary(compiled: Compiled, folder: str) -> str:
         f"{len(verified.calendar.rings):,} rings; {_tapes(compiled)}",
     ]
     lines += [f"  {Path(folder) / artefact.name}" for artefact in compiled.artefacts]
+    failed = failing(verified)
+    if failed:
+        lines.append(f"{WILL_NOT_READ.upper()} - punch nothing from these lists:")
+        lines += [f"  does not hold: {each.sentence}" for each in failed]
     unchecked = open_questions(verified)
     held = len(settled(verified))
     if held:

@@ -193,6 +193,7 @@ JUDGEMENTS = (
         _rings_have_their_length,
         ("length of the gate", "length of the holes", "gate"),
         ("length of the holes",),
+        is_of_tapes=True,
     ),
     Judgement(
         "Two rings are heard as two.",
@@ -203,5 +204,6 @@ JUDGEMENTS = (
         _heard_apart,
         ("gate",),
         ("length of the holes",),
+        is_of_tapes=True,
     ),
 )

@@ -75,7 +75,7 @@ class Judgement(NamedTuple):
 
     `code` is that of its failure and `failure` how that is called; `blames` are the values at which it
     points, and `cures` those of which another amount may mend it. Where `claims_reserve` the margin is held
-    against the machine's reserve.
+    against the machine's reserve. `is_of_tapes` says that it depends on the holes of a programme.
     """
 
     sentence: str
@@ -87,6 +87,7 @@ class Judgement(NamedTuple):
     blames: tuple[str, ...]
     cures: tuple[str, ...] = ()
     claims_reserve: bool = False
+    is_of_tapes: bool = False
 
 
 def give_verdict(judgement: Judgement, subject: Subject) -> Verdict:

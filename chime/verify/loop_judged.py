@@ -132,5 +132,6 @@ JUDGEMENTS = (
         _can_be_joined,
         ("lap of the joint",),
         ("lap of the joint",),
+        is_of_tapes=True,
     ),
 )

@@ -197,7 +197,7 @@ CANNOT_SAY = Code(
     _MACHINE,
 )
 
-CODES: tuple[Code, ...] = (
+FAILURES: tuple[Code, ...] = (
     ROW_MISSED,
     ROW_READ_TWICE,
     OTHER_MINUTE,
@@ -211,7 +211,7 @@ CODES: tuple[Code, ...] = (
     DRIVE_HOLES_NOT_WHOLE,
     PINS_BIND,
     NO_ROOM_FOR_JOINT,
-    UNDER_RESERVE,
-    LENGTH_AT_WORST,
-    CANNOT_SAY,
 )
+"""Those of a tape that will not read true. Its lists can be made all the same."""
+
+CODES: tuple[Code, ...] = (*FAILURES, UNDER_RESERVE, LENGTH_AT_WORST, CANNOT_SAY)

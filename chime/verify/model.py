@@ -37,6 +37,28 @@ class Verdict(NamedTuple):
     lacks: tuple[str, ...] = ()
 
 
+class SheetValue(NamedTuple):
+    """A value of a machine: as it is written, how it is known, and the checks that rest on it.
+
+    `is_needed` tells whether those checks cannot be made without it.
+    """
+
+    name: str
+    written: str
+    status: Status
+    checks: tuple[str, ...]
+    is_needed: bool
+
+
+class MachineSheet(NamedTuple):
+    """A machine by itself: its values, the checks that no hole of a programme changes, and the others."""
+
+    name: str
+    values: tuple[SheetValue, ...]
+    verdicts: tuple[Verdict, ...]
+    of_tapes: tuple[str, ...]
+
+
 class Verified(NamedTuple):
     """A programme that passed its checks. `tapes` is None where no machine is described.
 

@@ -144,6 +144,7 @@ JUDGEMENTS = (
         _web_along,
         ("least web",),
         _SIZES_THAT_CURE,
+        is_of_tapes=True,
     ),
     Judgement(
         "Enough of the tape is left between holes of different tracks.",
@@ -154,6 +155,7 @@ JUDGEMENTS = (
         _web_across,
         ("least web",),
         _SIZES_THAT_CURE,
+        is_of_tapes=True,
     ),
     Judgement(
         "Enough of the tape is left between holes and drive holes.",

@@ -26,12 +26,15 @@ from chime.writers.chart_sheet_words import (
 from chime.writers.chart_sheets import PAPERS, Paper, Piece, Shape, cut_up, read_shape
 from chime.writers.chart_strip import lay_flat
 from chime.writers.model import Artefact, Chart, ChartChoice, Sheet
+from chime.writers.verdict_words import WILL_NOT_READ, failing
 
 if TYPE_CHECKING:
     import pikepdf
     from jinja2 import Environment
 
 FILE_NAME = "chart.pdf"
+
+LISTS_ONLY = "no sheets: only the lists were asked for"
 
 
 class _Page(NamedTuple):
@@ -52,7 +55,7 @@ def write(verified: Verified, choice: ChartChoice | None = None) -> Chart:
     choice = choice or ChartChoice()
     paper = PAPERS[choice.paper]
     tapes = chosen_tapes(choice, verified.tapes.tapes if verified.tapes is not None else ())
-    shape = _shape(verified, tapes, paper)
+    shape = LISTS_ONLY if choice.list_only else _shape(verified, tapes, paper)
     plans = _plan(verified, tapes, shape, paper, choice)
     pages = _choose_pages(plans, choice)
     source = _set_out(verified, choice, plans, pages, shape)
@@ -136,12 +139,14 @@ def _set_out(
     templates = _load_templates()
     programme = verified.programme
     tapes = [plan.strip.tape for plan in plans.values()]
-    cannot_draw = f"cannot draw: {shape}" if isinstance(shape, str) else ""
+    cannot_draw = "" if isinstance(shape, Shape) else shape if choice.list_only else f"cannot draw: {shape}"
+    fails = failing(verified)
     return templates.get_template("chart.typ").render(
         paper={"width": write_mm(paper.width_nm), "height": write_mm(paper.height_nm)},
         side=write_mm(SIDE_NM),
         bar=write_mm(BAR_NM),
         running=f"{programme.name}, issue {programme.issue}, {verified.fingerprint[:16]}",
+        warned=WILL_NOT_READ if fails else "",
         cover=describe_cover(verified, tapes, plans, choice, cannot_draw),
         drawn=_draw_sheets(templates, verified, pages, shape, paper),
         tapes=[describe_tape(verified, plan, paper, is_drawn=not cannot_draw) for plan in plans.values()],

@@ -11,7 +11,7 @@ from chime.verify.model import Verified
 from chime.writers.chart_sheet_words import Plan
 from chime.writers.columns import joined, number
 from chime.writers.model import ChartChoice
-from chime.writers.verdict_words import Settled, open_questions, settled
+from chime.writers.verdict_words import Settled, failing, open_questions, settled
 
 CAUTIONS: tuple[str, ...] = (
     (
@@ -49,6 +49,7 @@ class Cover(NamedTuple):
     lines: tuple[str, ...]
     cannot_draw: str
     part: tuple[str, ...]
+    fails: tuple[Settled, ...]
     unchecked: tuple[str, ...]
     settled: tuple[Settled, ...]
     cautions: tuple[str, ...]
@@ -78,6 +79,7 @@ def describe_cover(
         tuple(lines),
         cannot_draw,
         tuple(_say_part(verified, choice)),
+        failing(verified),
         open_questions(verified),
         settled(verified),
         CAUTIONS,

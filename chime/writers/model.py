@@ -19,7 +19,8 @@ class ChartChoice(NamedTuple):
 
     Without `all_sheets` only sheets that show a hole or the joint are printed. `tapes` are letters of tapes;
     none means all of them. `first_row` and `last_row` are printed labels, given both or neither: sheets that
-    show no row from the one to the other, both included and round the loop, are left out.
+    show no row from the one to the other, both included and round the loop, are left out. With `list_only`
+    no sheet is drawn at all, only the lists.
     """
 
     paper: PaperName = "a4"
@@ -27,6 +28,7 @@ class ChartChoice(NamedTuple):
     tapes: tuple[str, ...] = ()
     first_row: str | None = None
     last_row: str | None = None
+    list_only: bool = False
 
 
 class SheetHole(NamedTuple):

@@ -7,8 +7,12 @@ _LARGE_MM = 10
 """From here on hundredths of a millimetre mean nothing."""
 
 
+WILL_NOT_READ = "This tape will not read true"
+"""What stands on every page of a chart whose machine fails a check."""
+
+
 class Settled(NamedTuple):
-    """A check that holds: its sentence, how much is left in the worst case, and how it stands."""
+    """A check that was made: its sentence, how much is left in the worst case, and how it stands."""
 
     sentence: str
     margin: str
@@ -33,14 +37,27 @@ def settled(verified: Verified) -> tuple[Settled, ...]:
     )
 
 
+def failing(verified: Verified) -> tuple[Settled, ...]:
+    """Return what does not hold."""
+    return tuple(
+        Settled(verdict.check, _margin(verdict), _raised(verdict.says))
+        for verdict in verified.verdicts
+        if verdict.verdict == "fails"
+    )
+
+
 def _margin(verdict: Verdict) -> str:
     said = []
     if verdict.margin_mm is not None:
-        digits = 2 if verdict.margin_mm < _LARGE_MM else 0
-        said.append(f"{verdict.margin_mm:.{digits}f} mm to spare")
+        digits = 2 if abs(verdict.margin_mm) < _LARGE_MM else 0
+        said.append(f"{abs(verdict.margin_mm):.{digits}f} mm {_left(verdict.margin_mm)}")
     if verdict.margin_s is not None:
-        said.append(f"{verdict.margin_s:.1f} s to spare")
+        said.append(f"{abs(verdict.margin_s):.1f} s {_left(verdict.margin_s)}")
     return ", ".join(said)
+
+
+def _left(margin: float) -> str:
+    return "to spare" if margin >= 0 else "lacking"
 
 
 def _raised(words: str) -> str:

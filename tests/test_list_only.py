@@ -1,0 +1,68 @@
+"""`chime compile --list-only`: lists and calendar, also of a machine that will not read true, and no sheet."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from chime.cli import group
+from tests.test_chart import read_pages
+
+CASES = Path(__file__).parent / "cases" / "verify"
+WARNED = "THIS TAPE WILL NOT READ TRUE"
+
+
+def run(name: str, out: Path, *options: str) -> Result:
+    return CliRunner().invoke(group, ["compile", str(CASES / f"{name}.chime"), "--out", str(out), *options])
+
+
+def plan_in(out: Path) -> dict[str, object]:
+    found: dict[str, object] = json.loads((out / "plan.json").read_bytes())
+    return found
+
+
+@pytest.mark.parametrize("name", ["pins-that-bind", "holes-that-a-finger-misses", "no-room-for-the-joint"])
+def test_a_machine_that_will_not_read_true_gives_nothing_or_marked_lists(name: str, tmp_path: Path) -> None:
+    out = tmp_path / "out"
+    refused = run(name, out)
+    assert refused.exit_code == 1
+    assert not out.exists()
+    listed = run(name, out, "--list-only")
+    assert listed.exit_code == 0
+    assert sorted(path.name for path in out.iterdir()) == [
+        "calendar.ics",
+        "chart.pdf",
+        "holes-A.csv",
+        "plan.json",
+    ]
+    assert f"{WARNED} - punch nothing from these lists:" in listed.stdout
+    assert re.search(r"^warning V6[12]\d", listed.stderr, re.MULTILINE)
+    pages = read_pages((out / "chart.pdf").read_bytes())
+    assert [page.text.count(WARNED) for page in pages] == [1] * len(pages)
+    assert "list to punch by" in "".join(page.text for page in pages)
+    plan = plan_in(out)
+    assert plan["sheets"] == []
+    assert "fails" in {check["verdict"] for check in plan["checks"]}  # type: ignore[attr-defined]
+
+
+def test_lists_of_a_sound_machine_carry_no_such_words(tmp_path: Path) -> None:
+    listed = run("less-than-the-reserve", tmp_path / "out", "--list-only")
+    assert listed.exit_code == 0
+    text = "".join(page.text for page in read_pages((tmp_path / "out" / "chart.pdf").read_bytes()))
+    assert WARNED not in text
+    assert "no sheets: only the lists were asked for" in text
+    assert plan_in(tmp_path / "out")["sheets"] == []
+
+
+def test_a_warning_stops_lists_too_where_warnings_count_as_errors(tmp_path: Path) -> None:
+    assert run("pins-that-bind", tmp_path / "out", "--list-only", "--strict").exit_code == 1
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("options", [("--all-sheets",), ("--rows", "08:00-09:00")])
+def test_a_choice_of_sheets_makes_no_sense_beside_it(options: tuple[str, ...], tmp_path: Path) -> None:
+    misused = run("pins-that-bind", tmp_path / "out", "--list-only", *options)
+    assert misused.exit_code == 2
+    assert misused.stderr == f"chime: --list-only prints no sheets; leave {options[0]} out\n"
