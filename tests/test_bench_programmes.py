@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.bench.year_programme import PERIODS, long_text, text
+from tests.bench.year_programme import PERIODS, long_text, text, week_text
 from tests.compiling import compiled, said, with_files
 
 
@@ -26,3 +26,12 @@ def test_a_long_text_is_sound_and_as_long_as_it_says(lines: int) -> None:
     assert found.diagnostics == (), said(found.diagnostics)
     assert abs(written.count("\n") - lines) <= lines / 100
     assert written.count("\n  period ") == PERIODS * (written.count("\ntimetable ") - 1)
+
+
+def test_the_week_is_one_long_tape_with_nothing_wrong() -> None:
+    made = with_files(week_text())
+    assert made.diagnostics == (), said(made.diagnostics)
+    assert made.verified is not None
+    assert made.verified.tapes is not None
+    (tape,) = made.verified.tapes.tapes
+    assert (tape.rows, len(tape.holes), len({hole.track for hole in tape.holes})) == (10_080, 3_024, 12)

@@ -146,6 +146,26 @@ def reading_rings(folder: Path, programme: Path) -> None:
     print(f"{name:<58} {timed[1][1] / timed[0][1]:6.0f} x   faster")
 
 
+def verdicts_of_a_week() -> None:
+    """Print what all checks of the machine take, against laying out the same tape."""
+    from chime.compiler import check
+    from chime.tape.lay_out import lay_out
+    from chime.verify.machine_verdicts import judge_machine
+
+    checked = check("week.chime", year_programme.week_text().encode(), no_file)
+    programme, calendar = checked.programme, checked.calendar
+    assert programme is not None
+    assert calendar is not None
+    laid, laying = least(lambda: lay_out(programme, calendar))
+    tapes, machine = laid.tapes, programme.machine
+    assert tapes is not None, laid.diagnostics
+    assert machine is not None
+    judged, judging = least(lambda: judge_machine(machine, tapes, programme.signals))
+    assert judged.diagnostics == (), judged.diagnostics[0].headline
+    holes = sum(len(tape.holes) for tape in tapes.tapes)
+    print(f"{f'all checks of {holes:,} holes, against laying them out':<58} {judging / laying:6.2f} x")
+
+
 def prepare() -> None:
     """Bring the checkout to the state of an installed package: tables saved, modules compiled."""
     import compileall
@@ -180,6 +200,7 @@ def main() -> None:
         compare("compile, against import of what it stands on", compile_, heavy, rounds)
         peak_memory("peak memory of that compile", compile_, heavy)
         reading_rings(folder, plain)
+        verdicts_of_a_week()
         if quick:
             lines_per_second((1_000, 5_000), 2)
         else:

@@ -54,6 +54,41 @@ def text(*, holidays: bool = False) -> str:
     return HEAD + YEAR + ("  public holidays of GB-ENG silent\n" if holidays else "")
 
 
+WEEK_MACHINE = """machine week
+  loop 7 d in rows of 1 min
+  row 2.5 mm
+  tape 70 mm wide, 0.15 mm thick
+  tracks at 8, 13, 18, 23, 28, 33, 38, 43, 48, 53, 58, 63 mm from the guided edge
+  sprocket every 5 mm within 0.02 mm, hole 1.5 mm, 3 mm from the guided edge
+  wheel 16 pins 1.3 mm over 150 degrees
+  drive steps in 0.3 s
+  hole round 1.6 mm within 0.05 mm
+  finger drops in, round 0.7 mm within 0.05 mm
+  side play 0.15 mm
+  reads 2 rows ahead
+  gate at 7 s for 7 s, within 0.4 s
+  relay operates 25 ms, releases 15 ms, bounces 10 ms
+  errors jig 0.06 mm, registration 0.04 mm, detent 0.06 mm, stretch 0.03 % over 32 mm
+  web at least 0.35 mm
+  joint lap of 10 rows
+"""
+
+
+def week_text() -> str:
+    """Return a programme of a loop of 10,080 rows, twelve tracks and 3,024 holes."""
+    zones = [f"zone z{n} on track {n}\n" for n in range(1, 13)]
+    times = [6 * 60 + 17 * n for n in range(36)]
+    rings = ", ".join(f"{time // 60:02}:{time % 60:02}" for time in times)
+    return (
+        HEAD[: HEAD.index("machine")]
+        + WEEK_MACHINE
+        + "".join(zones)
+        + f"signal lesson 7 s within 2 s\ntimetable all in everywhere\n  ring {rings} lesson\n"
+        + "week ordinary\n  Mon to Sun all\n"
+        + 'term "Autumn" 2026-09-07 to 2026-09-20\n  week ordinary\n'
+    )
+
+
 PERIODS = 12
 """In each timetable of a long text, so that a text of 50,000 lines keeps within the years that terms may span."""
 
