@@ -1,6 +1,8 @@
 """`chime compile FILE --out DIR`."""
 
+import re
 import sys
+from decimal import Decimal
 from pathlib import Path
 
 import click
@@ -40,6 +42,14 @@ from chime.writers.verdict_words import WILL_NOT_READ, failing, open_questions, 
 )
 @click.option("--all-sheets", is_flag=True, help="Also sheets without a hole.")
 @click.option(
+    "--bar-measured",
+    "measured",
+    metavar="MM",
+    help="What a bar of a printed sheet measured: the sheets are drawn anew for that printer.",
+)
+@click.option("--bar", metavar="MM", help="How long that bar should have been.  [default: 150]")
+@click.option("--from-back", is_flag=True, help="Mirror image: sheets to punch by from the back of the tape.")
+@click.option(
     "--list-only",
     is_flag=True,
     help="Only lists and calendar, no sheets to punch by; also of a machine that will not read true.",
@@ -51,10 +61,13 @@ def command(
     paper: PaperName,
     tapes: tuple[str, ...],
     rows: str | None,
+    measured: str | None,
+    bar: str | None,
     report_: str,
     color: str,
     *,
     all_sheets: bool,
+    from_back: bool,
     list_only: bool,
     strict: bool,
 ) -> None:
@@ -65,10 +78,11 @@ def command(
     """
     if not folder:
         raise Misused("--out names no folder")
-    if list_only and (all_sheets or rows is not None):
-        raise Misused(f"--list-only prints no sheets; leave {'--all-sheets' if all_sheets else '--rows'} out")
+    if list_only:
+        _refuse_sheets(rows=rows, all_sheets=all_sheets, bar_measured=measured, bar=bar, from_back=from_back)
     first_row, last_row = _read_rows(rows)
-    choice = ChartChoice(paper, all_sheets, tapes, first_row, last_row, list_only)
+    bars = _read_bars(measured, bar)
+    choice = ChartChoice(paper, all_sheets, tapes, first_row, last_row, list_only, *bars, from_back)
     settled = settle(Path(folder))
     if settled is not None:
         click.echo(f"chime: {settled}", err=True)
@@ -89,6 +103,29 @@ def command(
     for remark in write_set(Path(folder), compiled.artefacts):
         click.echo(f"chime: {remark}", err=True)
     click.echo(_summary(compiled, folder))
+
+
+def _refuse_sheets(**options: object) -> None:
+    for name, given in options.items():
+        if given:
+            raise Misused(f"--list-only prints no sheets; leave --{name.replace('_', '-')} out")
+
+
+def _read_bars(measured: str | None, bar: str | None) -> tuple[int, int]:
+    """Return what a bar should have been and what it measured, in nanometres; nothing if nobody measured."""
+    if measured is None:
+        if bar is not None:
+            raise Misused("--bar says how long a bar should be; --bar-measured says what it measured")
+        return 0, 0
+    return _read_mm("--bar", bar or "150"), _read_mm("--bar-measured", measured)
+
+
+def _read_mm(option: str, text: str) -> int:
+    number, _, unit = text.strip().partition(" ")
+    number = number.removesuffix("mm")
+    if re.fullmatch(r"\d{1,4}(\.\d{1,3})?", number) and unit.strip() in ("", "mm") and Decimal(number):
+        return int(Decimal(number) * 1_000_000)
+    raise Misused(f"{option} is a length in millimetres, such as 149.6")
 
 
 def _read_rows(rows: str | None) -> tuple[str, str] | tuple[None, None]:

@@ -10,10 +10,11 @@ from chime.verify.model import Verified
 from chime.writers.chart_callouts import call_out
 from chime.writers.chart_choice import chosen_pieces, chosen_tapes
 from chime.writers.chart_cover import describe_cover
-from chime.writers.chart_drawing import BAR_NM, draw
+from chime.writers.chart_drawing import draw
 from chime.writers.chart_list import SIDE_NM, describe_tape
 from chime.writers.chart_rota import list_duties, write_rota
 from chime.writers.chart_rows import RowLabels, style_labels
+from chime.writers.chart_scale import as_drawn, drawn_length, say_printer
 from chime.writers.chart_sheet_words import (
     Plan,
     SheetWords,
@@ -23,7 +24,7 @@ from chime.writers.chart_sheet_words import (
     say_sheet,
     write_sheet,
 )
-from chime.writers.chart_sheets import PAPERS, Paper, Piece, Shape, cut_up, read_shape
+from chime.writers.chart_sheets import BAR_NM, PAPERS, Paper, Piece, Shape, cut_up, read_shape
 from chime.writers.chart_strip import lay_flat
 from chime.writers.model import Artefact, Chart, ChartChoice, Sheet
 from chime.writers.verdict_words import WILL_NOT_READ, failing
@@ -55,7 +56,7 @@ def write(verified: Verified, choice: ChartChoice | None = None) -> Chart:
     choice = choice or ChartChoice()
     paper = PAPERS[choice.paper]
     tapes = chosen_tapes(choice, verified.tapes.tapes if verified.tapes is not None else ())
-    shape = LISTS_ONLY if choice.list_only else _shape(verified, tapes, paper)
+    shape = LISTS_ONLY if choice.list_only else _shape(verified, tapes, choice)
     plans = _plan(verified, tapes, shape, paper, choice)
     pages = _choose_pages(plans, choice)
     source = _set_out(verified, choice, plans, pages, shape)
@@ -66,13 +67,14 @@ def write(verified: Verified, choice: ChartChoice | None = None) -> Chart:
     )
 
 
-def _shape(verified: Verified, tapes: Sequence[Tape], paper: Paper) -> Shape | str:
+def _shape(verified: Verified, tapes: Sequence[Tape], choice: ChartChoice) -> Shape | str:
     machine = verified.programme.machine
     if machine is None:
         return "no machine is described, so there is no tape to punch"
     if not tapes:
         return "no tape has been laid out"
-    return read_shape(machine, paper)
+    bar = drawn_length(BAR_NM, choice)
+    return read_shape(as_drawn(machine, choice), PAPERS[choice.paper], bar, from_back=choice.from_back)
 
 
 def _plan(
@@ -123,6 +125,7 @@ class _Drawn(NamedTuple):
     """The sheets, and what they have in common."""
 
     tape_width: str
+    from_back: bool
     labels: RowLabels
     tracks: TrackNames
     sheets: tuple[_DrawnSheet, ...]
@@ -145,6 +148,7 @@ def _set_out(
         paper={"width": write_mm(paper.width_nm), "height": write_mm(paper.height_nm)},
         side=write_mm(SIDE_NM),
         bar=write_mm(BAR_NM),
+        for_printer=say_printer(choice),
         running=f"{programme.name}, issue {programme.issue}, {verified.fingerprint[:16]}",
         warned=WILL_NOT_READ if fails else "",
         cover=describe_cover(verified, tapes, plans, choice, cannot_draw),
@@ -166,10 +170,16 @@ def _draw_sheets(
     sheets: list[_DrawnSheet] = []
     for plan, piece, bookmark in pages:
         callouts = call_out(plan.strip, piece, shape, paper)
-        drawing = template.render(d=draw(machine, plan.strip, piece, callouts, shape, paper))
+        drawing = template.render(d=draw(plan.strip, piece, callouts, shape, paper))
         words = write_sheet(verified, plan, piece, callouts, labels, shape)
         sheets.append(_DrawnSheet(bookmark, words, drawing))
-    return _Drawn(write_mm(shape.width_nm), labels, name_tracks(verified, machine, shape), tuple(sheets))
+    return _Drawn(
+        write_mm(shape.width_nm),
+        shape.from_back,
+        labels,
+        name_tracks(verified, machine, shape),
+        tuple(sheets),
+    )
 
 
 def _load_templates() -> "Environment":

@@ -7,6 +7,7 @@ from chime.records import NamedTuple
 from chime.tape.geometry import write_label
 from chime.tape.model import Tape
 from chime.verify.model import Verified
+from chime.writers.chart_scale import refuse_scale
 from chime.writers.chart_sheets import Piece
 from chime.writers.columns import joined
 from chime.writers.model import ChartChoice
@@ -31,6 +32,10 @@ def refuse_choice(choice: ChartChoice, verified: Verified) -> str | None:
     if not tapes:
         asked = choice.tapes or choice.first_row is not None
         return "there is no tape, so there is no part of its chart to choose" if asked else None
+    machine = verified.programme.machine
+    pitch = None if machine is None or machine.pitch is None else machine.pitch.amount
+    if refused := refuse_scale(choice, pitch):
+        return refused
     known = [tape.id for tape in tapes]
     for name in choice.tapes:
         if name not in known:

@@ -8,6 +8,7 @@ from chime.records import NamedTuple
 from chime.tape.geometry import hole_size, write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified
+from chime.writers.chart_scale import say_scale
 from chime.writers.chart_sheet_words import Plan
 from chime.writers.columns import joined, number
 from chime.writers.model import ChartChoice
@@ -34,11 +35,16 @@ CAUTIONS: tuple[str, ...] = (
         "Local codes, the rules of the building and the advice of a licensed person come before anything "
         "printed here."
     ),
-    (
-        "Before the first hole, lay a sheet on the tape that is now in the machine. If with the guided edge "
-        "at the left and this face to the fingers its labels do not run down the page, the sheet is a mirror "
-        "image: do not punch."
-    ),
+)
+_FROM_FRONT = (
+    "Before the first hole, lay a sheet on the tape that is now in the machine. If with the guided edge "
+    "at the left and this face to the fingers its labels do not run down the page, the sheet is a mirror "
+    "image: do not punch."
+)
+_FROM_BACK = (
+    "These sheets are a mirror image. Before the first hole, lay one on the tape that is now in the machine, "
+    "its guided edge at the right and the face that the fingers touch turned away: its labels must run down "
+    "the page. Then punch from the side that you see, the back."
 )
 
 
@@ -82,7 +88,7 @@ def describe_cover(
         failing(verified),
         open_questions(verified),
         settled(verified),
-        CAUTIONS,
+        (*CAUTIONS, _FROM_BACK if choice.from_back else _FROM_FRONT),
         tuple(_list_tape(tape, plans.get(tape.id)) for tape in tapes),
         tuple(_list_settings(verified)),
         tuple(_list_values(programme.machine)) if programme.machine is not None else (),
@@ -91,7 +97,7 @@ def describe_cover(
 
 def _say_part(verified: Verified, choice: ChartChoice) -> list[str]:
     """Say which tapes and sheets are left out by choice."""
-    said: list[str] = []
+    said = say_scale(choice)
     if choice.tapes and verified.tapes is not None:
         known = [tape.id for tape in verified.tapes.tapes]
         chosen = [name for name in known if name in choice.tapes]

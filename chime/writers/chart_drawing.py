@@ -18,8 +18,8 @@ from chime.writers.chart_sheets import (
 from chime.writers.chart_strip import Strip
 from chime.writers.model import SheetHole
 
-BAR_NM = 150 * NM_PER_MM
-_BAR_STEP_NM = 10 * NM_PER_MM
+_BAR_PARTS = 15
+"""A bar of 150 mm has a tick every 10 mm."""
 _TICKS: dict[Weight, str] = {"plain": "1.8", "bold": "3", "heavy": "4.2"}
 
 
@@ -82,9 +82,7 @@ class Drawing(NamedTuple):
     bars: Bars
 
 
-def draw(
-    machine: Machine, strip: Strip, piece: Piece, callouts: Callouts, shape: Shape, paper: Paper
-) -> Drawing:
+def draw(strip: Strip, piece: Piece, callouts: Callouts, shape: Shape, paper: Paper) -> Drawing:
     """Set out the lines and the holes of a sheet."""
     outline = _outline(piece, shape)
     tracks = (write_mm(TAPE_LEFT_NM + across) for across in shape.tracks_nm)
@@ -94,13 +92,13 @@ def draw(
         outline,
         _rule_rows(strip, piece, shape, outline),
         "".join(f"M{x} {outline.edge_top}V{outline.edge_bottom}" for x in tracks),
-        _draw_drive_holes(machine, piece, shape),
-        tuple(_spot(hole, is_rounded=_is_rounded(machine)) for hole in piece.holes),
+        _draw_drive_holes(piece, shape),
+        tuple(_spot(hole, is_rounded=_is_rounded(shape.machine)) for hole in piece.holes),
         callouts,
         Bars(
-            write_mm(BAR_NM),
+            write_mm(shape.bar_nm),
             write_mm(paper.height_nm - 19 * NM_PER_MM),
-            tuple(write_mm(each) for each in range(0, BAR_NM + 1, _BAR_STEP_NM)),
+            tuple(write_mm(shape.bar_nm * each // _BAR_PARTS) for each in range(_BAR_PARTS + 1)),
         ),
     )
 
@@ -139,9 +137,9 @@ def _rule_rows(strip: Strip, piece: Piece, shape: Shape, outline: Outline) -> tu
     )
 
 
-def _draw_drive_holes(machine: Machine, piece: Piece, shape: Shape) -> str:
+def _draw_drive_holes(piece: Piece, shape: Shape) -> str:
     """Return the drive holes as a path of circles; empty where the machine does not describe them."""
-    sprocket = machine.sprocket
+    sprocket = shape.machine.sprocket
     if sprocket is None or sprocket.pitch is None or sprocket.hole is None or sprocket.from_edge is None:
         return ""
     pitch = sprocket.pitch.amount

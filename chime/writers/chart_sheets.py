@@ -60,8 +60,19 @@ class Piece(NamedTuple):
     holes: tuple[SheetHole, ...]
 
 
+BAR_NM = 150 * NM_PER_MM
+"""A bar of known length, by which a print is measured."""
+
+
 class Shape(NamedTuple):
-    """What must be known to draw a tape at its true size."""
+    """What must be known to draw a tape at its true size: lengths of a machine as it is drawn.
+
+    The guided edge is at the right where the tape is seen `from_back`.
+    """
+
+    machine: Machine
+    bar_nm: int
+    from_back: bool
 
     pitch_nm: int
     width_nm: int
@@ -70,8 +81,13 @@ class Shape(NamedTuple):
     hole_across_nm: int
 
 
-def read_shape(machine: Machine, paper: Paper) -> Shape | str:
-    """Return the shape of the tape, or in words why it cannot be drawn on the paper."""
+def read_shape(
+    machine: Machine, paper: Paper, bar_nm: int = BAR_NM, *, from_back: bool = False
+) -> Shape | str:
+    """Return the shape of the tape, or in words why it cannot be drawn on the paper.
+
+    The machine is that which is drawn, and so is the length of a bar.
+    """
     size = hole_size(machine)
     along, across = size
     pitch, width = machine.pitch, machine.tape_width
@@ -96,7 +112,7 @@ def read_shape(machine: Machine, paper: Paper) -> Shape | str:
     if pitch.amount <= 0 or pitch.amount > strip_room(paper):
         return f"a row of {write_mm(pitch.amount)} mm does not fit on {paper.name} paper"
     tracks = tuple(track.amount for track in machine.tracks)
-    return Shape(pitch.amount, width.amount, tracks, along, across)
+    return Shape(machine, bar_nm, from_back, pitch.amount, width.amount, tracks, along, across)
 
 
 def _join(names: list[str]) -> str:

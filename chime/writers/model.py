@@ -20,7 +20,8 @@ class ChartChoice(NamedTuple):
     Without `all_sheets` only sheets that show a hole or the joint are printed. `tapes` are letters of tapes;
     none means all of them. `first_row` and `last_row` are printed labels, given both or neither: sheets that
     show no row from the one to the other, both included and round the loop, are left out. With `list_only`
-    no sheet is drawn at all, only the lists.
+    no sheet is drawn at all, only the lists. `measured_nm` is what a bar of `bar_nm` measured on a printed
+    sheet, 0 if nobody has measured one; `from_back` turns the sheets to the back of the tape.
     """
 
     paper: PaperName = "a4"
@@ -29,6 +30,9 @@ class ChartChoice(NamedTuple):
     first_row: str | None = None
     last_row: str | None = None
     list_only: bool = False
+    bar_nm: int = 0
+    measured_nm: int = 0
+    from_back: bool = False
 
 
 class SheetHole(NamedTuple):
