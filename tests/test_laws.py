@@ -185,6 +185,19 @@ def test_the_order_of_faulty_blocks_and_lines_changes_no_fault(written: Written,
     assert codes(after.diagnostics) == codes(before.diagnostics)
 
 
+def test_a_second_pattern_of_which_one_is_misspelt_is_told_in_neither_order() -> None:
+    right = "  weeks a, b from 2026-10-12 counting school weeks\n"
+    wrong = right.replace("from", "form")
+    head = (
+        'programme "Law"\n  place Europe/London\n  issue 1 on 2026-08-20\nzone main\nsignal bell 6 s within 2 s\n'
+        "timetable normal in main\n  ring 08:40 bell\nweek a\n  Mon to Fri normal\n  Sat, Sun silent\n"
+        'week b\n  Mon to Sun normal\nterm "Autumn" 2026-10-12 to 2026-11-08\n'
+    )
+    assert codes(checked(head + right + wrong, {}).diagnostics) == {"S247"}
+    assert codes(checked(head + wrong + right, {}).diagnostics) == {"S247"}
+    assert "N358" in codes(checked(head + right + right, {}).diagnostics)
+
+
 def codes(diagnostics: Iterable[Diagnostic]) -> set[str]:
     return {diagnostic.code.id for diagnostic in diagnostics}
 

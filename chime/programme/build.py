@@ -94,6 +94,7 @@ def _grounds(fault: Diagnostic) -> list[Span]:
         block_faults.LINE_TWICE,
         pattern_faults.WEEKDAY_TWICE,
         pattern_faults.CYCLE_DAY_TWICE,
+        pattern_faults.TWO_PATTERNS,
         SAID_TWICE,
     )
     return [label.span for label in fault.labels if label.role == "primary" or fault.code in twice]
