@@ -68,6 +68,7 @@ GROUPS = {
         *("chart_lettering", "chart_letters", "chart_list", "chart_rota", "chart_rows", "chart_scale"),
         *("chart_sheet_words", "chart_sheets", "chart_strip"),
     },
+    "cut file": {"cut_file"},
     "duties": {"duties_text"},
     "hole list": {"hole_list"},
     "machine": {"machine_text"},

@@ -360,7 +360,7 @@ def test_compile_says_what_it_wrote_and_writes_the_same_bytes_again(saltmarsh: P
     again = run("compile", saltmarsh, "--out", first)
     assert again.stdout == found.stdout
     assert contents(first) == contents(second)
-    assert {path.suffix for path in first.iterdir()} == {".ics", ".pdf", ".csv", ".json"}
+    assert {path.suffix for path in first.iterdir()} == {".ics", ".pdf", ".csv", ".json", ".svg"}
 
 
 def test_compile_replaces_its_own_files_and_leaves_others_alone(sound: Path) -> None:

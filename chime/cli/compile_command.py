@@ -47,7 +47,7 @@ from chime.writers.verdict_words import WILL_NOT_READ, failing, open_questions, 
     metavar="MM",
     help="What a bar of a printed sheet measured: the sheets are drawn anew for that printer.",
 )
-@click.option("--bar", metavar="MM", help="How long that bar should have been.  [default: 150]")
+@click.option("--bar", metavar="MM", help="How long that bar should have been; 150 mm if it is not said.")
 @click.option("--from-back", is_flag=True, help="Mirror image: sheets to punch by from the back of the tape.")
 @click.option(
     "--list-only",

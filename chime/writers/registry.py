@@ -1,7 +1,7 @@
 """The writers of a compile, in the order in which their files are made."""
 
 from chime.verify.model import Verified
-from chime.writers import chart, hole_list, icalendar_file, plan_file
+from chime.writers import chart, cut_file, hole_list, icalendar_file, plan_file
 from chime.writers.model import Artefact, ChartChoice
 
 
@@ -11,6 +11,7 @@ def write_all(verified: Verified, choice: ChartChoice | None = None) -> tuple[Ar
     `choice` is what the chart shows.
     """
     drawn = chart.write(verified, choice)
-    made = (*icalendar_file.write(verified), *hole_list.write(verified), drawn.artefact)
+    cut = () if choice is not None and choice.list_only else cut_file.write(verified)
+    made = (*icalendar_file.write(verified), *hole_list.write(verified), *cut, drawn.artefact)
     in_order = sorted(made, key=lambda artefact: artefact.name)
     return (*in_order, plan_file.write(verified, drawn.sheets, in_order))
