@@ -18,6 +18,7 @@ from chime.rings import ring
 if TYPE_CHECKING:  # `check` starts without the later stages
     from chime.parsing.tree import Document
     from chime.programme.doubts import Doubt
+    from chime.programme.equipment import Machine
     from chime.rings.day_model import PlainDay
     from chime.rings.model import RingCalendar
     from chime.verify.model import MachineSheet, Verified
@@ -164,8 +165,9 @@ def lay_open(
 
 
 class Surveyed(NamedTuple):
-    """A machine by itself, None where none is described, and the faults of its file."""
+    """A machine by itself with its sheet, None where none is described, and the faults of its file."""
 
+    machine: Machine | None
     sheet: MachineSheet | None
     diagnostics: tuple[Diagnostic, ...]
 
@@ -180,8 +182,8 @@ def read_machine(file: str, content: bytes, read_file: ReadFile) -> Surveyed:
     faults = order((*parsed.diagnostics, *faults_of_machine(parsed.document, built.diagnostics)))
     machine = built.programme.machine
     if machine is None or is_error(faults):
-        return Surveyed(None, faults)
-    return Surveyed(describe_machine(machine, built.programme.signals), faults)
+        return Surveyed(None, None, faults)
+    return Surveyed(machine, describe_machine(machine, built.programme.signals), faults)
 
 
 def compile_programme(

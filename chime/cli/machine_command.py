@@ -4,25 +4,60 @@ import sys
 
 import click
 
-from chime.cli.reading import read_main, reader_for
+from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.compiler import read_machine
 
 
 @click.command(name="machine")
 @click.argument("file", type=click.Path())
+@click.option("--form", is_flag=True, help="A table of test holes to punch, read and fill in, as CSV.")
+@click.option(
+    "--readings",
+    metavar="CSV",
+    type=click.Path(),
+    help="A filled-in table: fits the reading allowance and the side play.",
+)
 @report_options
-def command(file: str, report_: str, color: str, *, strict: bool) -> None:
+def command(file: str, readings: str | None, report_: str, color: str, *, form: bool, strict: bool) -> None:
     """Show what is known of the tape machine in FILE, what is missing, and which checks hang on it.
 
     FILE is a programme that has a machine, or the file of a machine alone.
     """
     from chime.writers.machine_text import write_machine
 
+    if form and readings is not None:
+        raise Misused("--form gives an empty table, and --readings takes a filled one; ask for one of them")
     known = read_machine(file, read_main(file), reader_for(file))
     if report(known.diagnostics, report_, color, strict=strict):
         sys.exit(1)
-    if known.sheet is None:
+    if known.machine is None or known.sheet is None:
         click.echo(f"no machine is described in {file}")
         return
-    click.echo(write_machine(known.sheet), nl=False)
+    if form:
+        from chime.cli.calibrating import write_form
+
+        click.echo(write_form(known.machine), nl=False)
+    elif readings is not None:
+        click.echo(_fit(readings), nl=False)
+    else:
+        click.echo(write_machine(known.sheet), nl=False)
+
+
+def _fit(path: str) -> str:
+    from chime.cli.calibrating import judge_readings, read_form, write_fit
+
+    try:
+        text = read_main(path).decode("utf-8")
+    except UnicodeDecodeError:
+        raise Misused(f"cannot read {path}: it is not UTF-8 text") from None
+    read = read_form(text)
+    refused = list(read.wrong)
+    if not refused and (words := judge_readings(read.readings)):
+        refused.append(words)
+    if refused:
+        for words in refused:
+            click.echo(f"{path}: {words}", err=True)
+        click.echo("nothing was fitted", err=True)
+        sys.exit(1)
+    return write_fit(read.readings)
