@@ -91,7 +91,7 @@ them is not a slip in both."""
 
 MACHINE_CHECKS = {
     *("closing", "cures", "gate_judged", "judging", "loop_judged", "machine_faults", "machine_sheet"),
-    *("machine_verdicts", "machine_words", "rows_judged", "tracks_judged", "webs_judged"),
+    *("machine_verdicts", "machine_words", "rows_judged", "tight_holes", "tracks_judged", "webs_judged"),
 }
 """The modules that judge the machine, and share its values and how they are judged."""
 

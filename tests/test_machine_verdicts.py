@@ -169,3 +169,49 @@ def test_every_amount_that_is_offered_mends_its_check_and_spoils_no_other() -> N
             assert found <= wrong - {code}, (path.name, offer)
             seen.add(code)
     assert {"V611", "V612", "V613", "V614", "V617", "V618", "V619", "V620", "V622", "V623"} <= seen
+
+
+# ----------------------------------------------------------------- the tightest holes
+
+
+def test_the_holes_with_the_least_to_spare_are_named_with_their_check() -> None:
+    """Two holes a row apart leave 0.29 mm of web to spare, and each 0.25 mm before it is missed.
+
+    In the case of a thin web 3.00 - 2.05 - 2 x 0.08 = 0.79 mm are left, and with 0.50 mm asked for 0.29 mm to
+    spare. With 0.70 mm asked for the web has 0.09 mm, less than the 0.2523 mm of the row.
+    """
+    text = (CASES / "a-web-that-tears-between-two-minutes.chime").read_text(encoding="utf-8")
+    tight = {}
+    for web in ("0.50", "0.70"):
+        changed = text.replace("at least 1.00 mm", f"at least {web} mm")
+        proven = lay_open("case.chime", changed.encode(), lambda _: b"")
+        assert proven.verified is not None
+        tight[web] = [(hole.row, hole.track, hole.margin_mm, hole.check) for hole in proven.verified.tight]
+    rows = (6 * 60 + 43, 6 * 60 + 44)
+    own_row, web_along = (judgement.sentence for judgement in (JUDGEMENTS[0], JUDGEMENTS[6]))
+    assert [(row, track, check) for row, track, _, check in tight["0.50"]] == [
+        (row, 1, own_row) for row in rows
+    ]
+    assert [margin for *_, margin, _ in tight["0.50"]] == pytest.approx([0.2523] * 2, abs=0.001)
+    assert [(row, track, check) for row, track, _, check in tight["0.70"]] == [
+        (row, 1, web_along) for row in rows
+    ]
+    assert [margin for *_, margin, _ in tight["0.70"]] == pytest.approx([0.09] * 2)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_no_tape_names_more_than_five_and_none_has_less_than_its_verdict(name: str) -> None:
+    known = verified(name)
+    assert known.tapes is not None
+    for tape in known.tapes.tapes:
+        of_tape = [hole for hole in known.tight if hole.tape == tape.id]
+        assert len(of_tape) == min(5, len(tape.holes))
+        assert [hole.margin_mm for hole in of_tape] == sorted(hole.margin_mm for hole in of_tape)
+        places = {(hole.row, hole.track) for hole in tape.holes}
+        assert {(hole.row, hole.track) for hole in of_tape} <= places
+    least = {
+        hole.check: min(h.margin_mm for h in known.tight if h.check == hole.check) for hole in known.tight
+    }
+    for verdict in known.verdicts:
+        if verdict.check in least and verdict.margin_mm is not None:
+            assert least[verdict.check] >= verdict.margin_mm - 1e-9

@@ -139,7 +139,8 @@ def test_a_file_that_differs_is_seen() -> None:
     earlier = FILES["brickfield.chime"].replace("  issue  2 ", "  issue  1 ")
     with chart_as_text():
         plain, other = files_of(FILES["brickfield.chime"], BESIDE), files_of(earlier, BESIDE)
-    assert differing(plain, other) == ["calendar.ics", "chart.pdf", "plan.json"]
+    drawings = sorted(name for name in plain if name.endswith(".svg"))  # each names the issue
+    assert differing(plain, other) == ["calendar.ics", "chart.pdf", "plan.json", *drawings]
     assert differing({**plain, "more.csv": b""}, plain) == ["more.csv"]
     assert differing(plain, plain) == []
 

@@ -25,5 +25,7 @@ def verify(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) 
     """Run every check over what was compiled."""
     release = zone_time.release()
     mark, judged = fingerprint(programme, release), judge(programme, calendar, tapes)
-    verified = Verified(programme, calendar, tapes, mark, release, judged.verdicts)
+    verified = Verified(
+        programme, calendar, tapes, mark, release, judged.verdicts, judged.tight, judged.sheet
+    )
     return Proven(verified, (*run_checks(programme, calendar, tapes), *judged.diagnostics))

@@ -14,7 +14,8 @@ from chime.verify import gate_judged, loop_judged, rows_judged, tracks_judged, w
 from chime.verify.judging import Judgement, Subject, give_verdict
 from chime.verify.machine_sheet import ANGLE, NOTHING_IF_ABSENT, Sheet, read_sheet
 from chime.verify.machine_words import tell
-from chime.verify.model import MachineSheet, SheetValue, Verdict
+from chime.verify.model import MachineSheet, SheetValue, TightHole, Verdict
+from chime.verify.tight_holes import find_tight
 
 JUDGEMENTS: tuple[Judgement, ...] = (
     *rows_judged.JUDGEMENTS,
@@ -76,6 +77,8 @@ class Judged(NamedTuple):
 
     verdicts: tuple[Verdict, ...]
     diagnostics: tuple[Diagnostic, ...]
+    tight: tuple[TightHole, ...] = ()
+    sheet: MachineSheet | None = None
 
 
 def judge_machine(machine: Machine, tapes: TapeSet, signals: tuple[Signal, ...]) -> Judged:
@@ -84,8 +87,13 @@ def judge_machine(machine: Machine, tapes: TapeSet, signals: tuple[Signal, ...])
     `signals` are those that ring.
     """
     if not any(tape.holes for tape in tapes.tapes):
-        return Judged((), ())
+        return Judged((), (), (), describe_machine(machine, signals))
     sheet = read_sheet(machine)
     subject = Subject(sheet, tapes.tapes, tapes.operation.gate, signals)
     judged = [(each, give_verdict(each, subject)) for each in JUDGEMENTS if each.is_asked(sheet)]
-    return Judged(tuple(verdict for _, verdict in judged), tuple(tell(judged, subject)))
+    return Judged(
+        tuple(verdict for _, verdict in judged),
+        tuple(tell(judged, subject)),
+        find_tight(judged, subject),
+        describe_machine(machine, signals),
+    )

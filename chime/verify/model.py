@@ -59,12 +59,23 @@ class MachineSheet(NamedTuple):
     of_tapes: tuple[str, ...]
 
 
+class TightHole(NamedTuple):
+    """A hole with little to spare: how much, in mm, and the check that has it."""
+
+    tape: str
+    row: int
+    track: int
+    margin_mm: float
+    check: str
+
+
 class Verified(NamedTuple):
     """A programme that passed its checks. `tapes` is None where no machine is described.
 
     `fingerprint` stands for all that has a meaning (programme, machine, imported days, data releases);
     notes, spaces and the order of lines have none; `zone_release` is the release of the zone data. `verdicts`
-    are empty where there is no tape.
+    are empty where there is no tape. `tight` are the five holes of each tape that have the least to spare,
+    and `sheet` is the machine by itself.
     """
 
     programme: Programme
@@ -73,3 +84,5 @@ class Verified(NamedTuple):
     fingerprint: str
     zone_release: str
     verdicts: tuple[Verdict, ...]
+    tight: tuple[TightHole, ...] = ()
+    sheet: MachineSheet | None = None

@@ -37,20 +37,29 @@ def _gate_offset(subject: Subject) -> tuple[float, float]:
     return length_s, min(middle, row_s - middle) + sheet.amount("tolerance of the gate")
 
 
-def _own_row(subject: Subject) -> Found:
-    sheet, track = subject.sheet, worst_track(subject.sheet, subject.tracks())
+def own_row_left(subject: Subject, track: int) -> float:
+    """Return what is left, in mm, before a hole of a track is missed in its own row."""
+    sheet = subject.sheet
     error, least = read_error(sheet, track), read_closed_lengths(sheet).least_mm
     if sheet.word("kind of drive") == "steady":
         speed = steady.speed(sheet.amount("row pitch"), sheet.amount("length of a row"))
-        left = steady.whole_ring(least, error.worst_mm, speed, *_gate_offset(subject))
+        return steady.whole_ring(least, error.worst_mm, speed, *_gate_offset(subject))
+    return stepped.own_row_allowance(least) - error.worst_mm
+
+
+def _own_row(subject: Subject) -> Found:
+    sheet, track = subject.sheet, worst_track(subject.sheet, subject.tracks())
+    error, left = read_error(sheet, track), own_row_left(subject, track)
+    if sheet.word("kind of drive") == "steady":
+        speed = steady.speed(sheet.amount("row pitch"), sheet.amount("length of a row"))
         says = "the contact stays closed all through the gate"
         return Found(f"{says} with {left:.2f} mm to spare on track {track}", left, left / speed)
-    allowed = stepped.own_row_allowance(least)
+    allowed = stepped.own_row_allowance(read_closed_lengths(sheet).least_mm)
     says = (
         f"a hole of track {track} may rest {allowed:.2f} mm off and still be read; its errors add up to "
         f"{error.worst_mm:.2f} mm, likely {error.likely_mm:.2f} mm"
     )
-    return Found(says, allowed - error.worst_mm)
+    return Found(says, left)
 
 
 def _no_other_row(subject: Subject) -> Found:

@@ -25,7 +25,7 @@ def judge(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) -
     signals = tuple(signal for signal in programme.signals if signal.name in ringing)
     unjudged = (Verdict(sentence, "cannot say", ()) for sentence in tapes.unchecked)
     judged = judge_machine(machine, tapes, signals)
-    return Judged((played, *judged.verdicts, *unjudged), judged.diagnostics)
+    return judged._replace(verdicts=(played, *judged.verdicts, *unjudged))
 
 
 def _rests_on(machine: Machine, tapes: TapeSet) -> Iterator[RestsOn]:

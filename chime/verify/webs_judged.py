@@ -61,11 +61,36 @@ def _web_across(subject: Subject) -> Found:
     return Found(says, web - sheet.amount("least web"), None, (*first.because, *second.because))
 
 
+def web_along_left(subject: Subject, rows: int) -> float:
+    """Return what is left, in mm, of the web between two holes of a track so many rows apart."""
+    sheet = subject.sheet
+    placing = webs.placing_error(sheet.amount("error of the jig"), 0.0, same_setting=True)
+    web = webs.web_along(rows, sheet.amount("row pitch"), _largest(sheet).along_mm, placing)
+    return web - sheet.amount("least web")
+
+
+def web_across_left(subject: Subject, rows: int, track: int, other: int) -> float:
+    """Return what is left, in mm, of the web between holes of two tracks so many rows apart."""
+    sheet = subject.sheet
+    across = abs(sheet.amount(f"place of track {track}") - sheet.amount(f"place of track {other}"))
+    return _web(sheet, _largest(sheet), rows * sheet.amount("row pitch"), across) - sheet.amount("least web")
+
+
+def reach_in_rows(subject: Subject) -> int:
+    """Return how many rows apart holes can be and still be near each other."""
+    sheet = subject.sheet
+    near = (_largest(sheet).along_mm + 2 * sheet.amount("least web")) / sheet.amount("row pitch")
+    return min(ceil(near), _FARTHEST_ROWS)
+
+
+_FARTHEST_ROWS = 50
+
+
 def _near_pairs(subject: Subject) -> Iterator[tuple[float, Hole, Hole]]:
     """Give the web of every two holes on different tracks that are near each other along the tape."""
     sheet = subject.sheet
     hole, pitch = _largest(sheet), sheet.amount("row pitch")
-    reach = min(ceil((hole.along_mm + 2 * sheet.amount("least web")) / pitch), 50)
+    reach = reach_in_rows(subject)
     places = {track: sheet.amount(f"place of track {track}") for track in subject.tracks()}
     seen: dict[tuple[int, int, int], float] = {}
     for tape in subject.tapes:

@@ -7,7 +7,7 @@ from chime.programme.equipment import Machine, Value
 from chime.records import NamedTuple
 from chime.tape.geometry import hole_size, write_mm
 from chime.tape.model import Tape
-from chime.verify.model import Verified
+from chime.verify.model import SheetValue, Verified
 from chime.writers.chart_scale import say_scale
 from chime.writers.chart_sheet_words import Plan
 from chime.writers.columns import joined, number
@@ -62,6 +62,7 @@ class Cover(NamedTuple):
     contents: tuple[str, ...]
     settings: tuple[str, ...]
     values: tuple[str, ...]
+    sheet: tuple[SheetValue, ...]
 
 
 def describe_cover(
@@ -92,6 +93,7 @@ def describe_cover(
         tuple(_list_tape(tape, plans.get(tape.id)) for tape in tapes),
         tuple(_list_settings(verified)),
         tuple(_list_values(programme.machine)) if programme.machine is not None else (),
+        () if verified.sheet is None else verified.sheet.values,
     )
 
 

@@ -1,7 +1,7 @@
 """A tape in words: a list to punch by, with totals to count again, and a label to glue on."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from textwrap import wrap
 
@@ -82,6 +82,7 @@ class TapePages(NamedTuple):
     hours: tuple[Hour, ...]
     track_totals: tuple[Total, ...]
     total: Total
+    tight: tuple[str, ...]
     strip_label: str
     dates: str
 
@@ -130,6 +131,7 @@ def describe_tape(verified: Verified, plan: Plan, paper: Paper, *, is_drawn: boo
             for track, some in sorted(on_track.items())
         ),
         _total(f"tape {strip.tape.id}", holes),
+        tuple(_tight(verified, strip)),
         _label(verified, plan, machine),
         ", ".join(short_dates(strip.tape.dates)),
     )
@@ -207,6 +209,15 @@ def _summarise(plan: Plan, machine: Machine, *, is_drawn: bool) -> list[str]:
         sheets = number(len(plan.pieces), "true-size sheet")
         said.append(f"{sheets}. No holes, so no sheet: {free}." if free else f"{sheets}.")
     return [*said, *_say_joint(strip), *_say_drive_holes(strip, machine)]
+
+
+def _tight(verified: Verified, strip: Strip) -> Iterator[str]:
+    """Name the holes that have the least to spare, the tightest first."""
+    for hole in verified.tight:
+        if hole.tape == strip.tape.id:
+            label = write_label(strip.tape, hole.row)
+            left = f"{hole.margin_mm:.2f} mm {'to spare' if hole.margin_mm >= 0 else 'lacking'}"
+            yield f"{label}  track {hole.track}  {left}: {hole.check}"
 
 
 def _say_joint(strip: Strip) -> list[str]:
