@@ -50,13 +50,12 @@ def _hole_on_each(machine: Machine, tracks: list[int]) -> Tape:
 
 
 def _values(sheet: Sheet, verdicts: list[Verdict]) -> Iterator[SheetValue]:
-    """Give what the machine says, in the order in which it says it, then what the checks miss."""
+    """Give what the machine says, in one order whatever that of its lines, then what the checks miss."""
     resting: dict[str, list[str]] = {}
     for verdict in verdicts:
         for each in verdict.rests_on:
             resting.setdefault(each.value, []).append(verdict.check)
-    known = sorted(sheet.values, key=lambda name: sheet.values[name].span.start)
-    for name in [*known, *(name for name in resting if name not in sheet.values)]:
+    for name in [*sheet.values, *(name for name in resting if name not in sheet.values)]:
         checks, needed = tuple(resting.get(name, ())), name not in NOTHING_IF_ABSENT
         yield SheetValue(name, _as_written(sheet, name), sheet.status(name), checks, needed)
 
