@@ -185,3 +185,23 @@ def test_a_tip_that_was_not_measured_stops_no_list_and_is_said_in_large_type(tmp
     assert "The contact is closed all through the gate." in unsaid
     assert "  Cannot say: Every hole is read in its own row.\n" in result.stdout
     assert "the machine's block does not say: shape of the tips, length of the tips" in result.stdout
+
+
+# ------------------------------------------------------------- printed at 97 per cent
+
+
+def test_a_chart_that_was_fitted_to_its_paper_is_no_template_and_its_list_stays_right(tmp_path: Path) -> None:
+    """A bar of 250.0 mm measures 242.5 mm: a sheet of 240 mm is 7.2 mm short, three rows of 2.40 mm."""
+    path, out = tmp_path / "hall.chime", tmp_path / "out"
+    path.write_text(programme("10:15", P), "utf-8")
+    asked = ["compile", str(path), "--out", str(out)]
+    refused = CliRunner().invoke(group, [*asked, "--bar", "250", "--bar-measured", "242.5"])
+    assert refused.exit_code == 2
+    assert refused.stderr.splitlines()[-1] == (
+        "chime: a bar of 250 mm measured 242.5 mm, so the sheet was printed at 97.0 %: over 240 mm that is 7.2 mm, 3.0 "
+        "rows. It was fitted to the paper: print at 100 % and measure again; as a list it is right"
+    )
+    assert not out.exists()
+    assert CliRunner().invoke(group, [*asked, "--list-only"]).exit_code == 0
+    # 249.3 mm is a printer's own slip, which a sheet can be drawn against.
+    assert CliRunner().invoke(group, [*asked, "--bar", "250", "--bar-measured", "249.3"]).exit_code == 0
