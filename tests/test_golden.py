@@ -46,7 +46,8 @@ def outputs(path: Path) -> dict[str, bytes]:
     made["term.txt"] = shown("term", str(path)).encode()
     made["times.txt"] = shown("times", str(path)).encode()
     made["rings.json"] = shown("rings", str(path), "--json").encode()
-    long = {name: made.pop(name) for name in ("rings.json", "chart.pdf", "plan.json")}
+    drawings = [name for name in made if name.endswith(".svg")]
+    long = {name: made.pop(name) for name in ("rings.json", "chart.pdf", "plan.json", *drawings)}
     sums = [f"{hashlib.sha256(content).hexdigest()}  {name}\n" for name, content in sorted(long.items())]
     count = long["rings.json"].count(b"\n")
     made["sums.txt"] = "".join([f"{count} rings\n", *sums]).encode()
