@@ -205,3 +205,36 @@ def test_a_chart_that_was_fitted_to_its_paper_is_no_template_and_its_list_stays_
     assert CliRunner().invoke(group, [*asked, "--list-only"]).exit_code == 0
     # 249.3 mm is a printer's own slip, which a sheet can be drawn against.
     assert CliRunner().invoke(group, [*asked, "--bar", "250", "--bar-measured", "249.3"]).exit_code == 0
+
+
+# --------------------------------------------------------------- a gate on a creeping tape
+
+
+def test_a_gate_on_a_creeping_tape_is_bound_by_its_large_holes() -> None:
+    """Machine Q with a gate of 5 s whose middle is 2 s from the row: 0.628 mm and 0.4625 mm less its errors.
+
+    Its errors are 0.02, 0.02 and 0.1 % of 10 mm: 0.05 mm.
+    """
+    gated = Q.replace("no gate", "gate      at 59.5 s for 5 s, within 0 s").replace(
+        "within 0.02 mm\n  side", "within 0 mm\n  side"
+    )
+    text = programme("10:15, 10:17", gated, signal="5 s within 1.5 s")
+    assert errors(text) == []
+    whole = verdict(text, "Every hole is read in its own row.")
+    assert (whole.verdict, whole.margin_mm) == ("holds", pytest.approx(0.628 - 0.05, abs=0.001))
+    second = verdict(text, "No hole is read in a row beside its own.")
+    assert second.margin_mm == pytest.approx(0.4625 - 0.05, abs=0.001)
+    assert second.margin_s == pytest.approx(0.4125 / 0.025, abs=0.05)
+    start = verdict(text, "Every ring starts in its own minute.")
+    assert start.margin_s == pytest.approx(30 - 0.5 - 0.03)
+    # Half a row later the gate finds no hole at all.
+    assert set(errors(text.replace("at 59.5 s", "at 27.5 s"))) == {"V611", "V612"}
+
+
+def test_without_a_gate_a_stepped_machine_rings_all_through_its_row() -> None:
+    ungated = P.replace("gate      at 8 s for 6 s, within 0.5 s", "no gate")
+    long = "59.8 s within 2 s"
+    assert errors(programme("10:15, 10:17", ungated, signal=long)) == []
+    assert errors(programme("10:15, 10:16", ungated, signal=long)) == ["V616"]
+    start = verdict(programme("10:15", ungated, signal=long), "Every ring starts in its own minute.")
+    assert start.margin_s == pytest.approx(30 - 0.241 - 0.02 - 0.03, abs=0.001)
