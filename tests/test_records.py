@@ -3,7 +3,10 @@
 Every class of the package is looked at, so a new one must be a record or be named here with a reason.
 """
 
+import copy
 import dataclasses
+import pickle
+import sys
 import typing
 from collections import Counter, defaultdict, deque
 from collections.abc import Callable, Iterator, MutableMapping, MutableSequence, MutableSet
@@ -16,6 +19,7 @@ from typing import Any, NamedTuple, Protocol
 import pytest
 
 import chime
+from chime import records
 from chime.compiler import lay_open
 from chime.diagnostics import Source, is_error
 from chime.file_access import Unreadable
@@ -237,3 +241,89 @@ def test_a_field_that_can_be_changed_is_seen() -> None:
 def test_a_value_that_can_be_changed_is_seen() -> None:
     assert changeable_parts(_Sound((1, 2))) == set()
     assert changeable_parts((_Sound([1]), "a")) == {".[].times: list"}  # type: ignore[arg-type]
+
+
+# ------------------------------------------------------------------------ how records are made
+
+
+class _Plain(NamedTuple):
+    first: int
+    second: tuple[int, ...] = ()
+    third: str = "x"
+
+    @property
+    def doubled(self) -> int:
+        return self.first * 2
+
+
+class _Ours(records.NamedTuple):
+    first: int
+    second: tuple[int, ...] = ()
+    third: str = "x"
+
+    @property
+    def doubled(self) -> int:
+        return self.first * 2
+
+
+def told(work: Callable[[Any], object], cls: type) -> object:
+    """What some work gives for a class of records, or how it fails; the names of the two classes are alike."""
+    try:
+        return str(work(cls)).replace("_Ours", "_Plain")
+    except (TypeError, ValueError, AttributeError, IndexError) as error:
+        return str(error).replace("_Ours", "_Plain")
+
+
+WORKS: dict[str, Callable[[Any], object]] = {
+    "made by place": lambda cls: cls(1, (2,), "y"),
+    "made by name": lambda cls: cls(third="y", first=1),
+    "too few": lambda cls: cls(),
+    "too many": lambda cls: cls(1, (), "y", 4),
+    "unknown name": lambda cls: cls(1, fourth=2),
+    "fields": lambda cls: (
+        cls._fields,
+        cls._field_defaults,
+        cls.__match_args__,
+        cls.__name__,
+        cls.__module__,
+    ),
+    "read": lambda cls: (cls(1).first, cls(1).third, cls(1).doubled, cls(1)[0], cls(1)[-1]),
+    "read past the end": lambda cls: cls(1)[3],
+    "set": lambda cls: setattr(cls(1), "first", 2),
+    "set what is not there": lambda cls: setattr(cls(1), "fourth", 2),
+    "replaced": lambda cls: cls(1)._replace(third="z", first=5),
+    "replaced what is not there": lambda cls: cls(1)._replace(fourth=5),
+    "as a dictionary": lambda cls: cls(1)._asdict(),
+    "from values": lambda cls: cls._make([1, (), "w"]),
+    "like a tuple": lambda cls: (cls(1) == (1, (), "x"), hash(cls(1)) == hash((1, (), "x")), *cls(1)),
+    "ordered": lambda cls: sorted([cls(3), cls(1), cls(2)]),
+    "copied": lambda cls: (copy.copy(cls(1)), copy.deepcopy(cls(1))),
+    "pickled": lambda cls: pickle.loads(pickle.dumps(cls(1))),  # noqa: S301
+    "what it is": lambda cls: (issubclass(cls, tuple), cls.__dictoffset__, list(cls.__annotations__)),
+}
+"""What people do with records."""
+
+
+@pytest.mark.parametrize("work", WORKS.values(), ids=WORKS)
+def test_a_record_does_what_the_libraries_named_tuple_does(work: Callable[[Any], object]) -> None:
+    # Source: `typing.NamedTuple` of the Python standard library, run beside it.
+    assert told(work, _Ours) == told(work, _Plain)
+
+
+def test_a_record_is_taken_apart_by_its_fields() -> None:
+    match _Ours(1, (2,)):
+        case _Ours(first, third=third):
+            assert (first, third) == (1, "x")
+        case _:
+            pytest.fail("it did not match")
+
+
+@pytest.mark.skipif(sys.version_info >= (3, 14), reason="the library's own is used from there on")
+def test_records_that_cannot_be_made_are_refused() -> None:
+    make: Any = type(records.NamedTuple)
+    wide = {"__annotations__": dict.fromkeys(map("f{}".format, range(41)), int), "__module__": "m"}
+    with pytest.raises(TypeError, match="over 40 fields"):
+        make("Wide", (), wide)
+    mixed = {"__annotations__": {"a": int, "b": int}, "a": 1, "__module__": "m"}
+    with pytest.raises(TypeError, match="without a default"):
+        make("Mixed", (), mixed)
