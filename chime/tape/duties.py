@@ -9,7 +9,7 @@ from chime.programme.equipment import Machine
 from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.attendance import Stretch
-from chime.tape.course import Sounding
+from chime.tape.course import Course, Sounding
 from chime.tape.forgotten import (
     Forget,
     Missed,
@@ -83,7 +83,7 @@ def write_operation(
     )
     numbers = {id(draft.opens): f"D{n}" for n, draft in enumerate(drafts, start=1) if draft.opens is not None}
     duties = [
-        _duty(course.clock, draft, f"D{n}", numbers, missed_by(draft.forget, outlook))
+        _duty(course, draft, f"D{n}", numbers, missed_by(draft.forget, outlook))
         for n, draft in enumerate(drafts, start=1)
     ]
     by_hand = [
@@ -94,19 +94,19 @@ def write_operation(
     return Operation(setting.position, setting.wiring, setting.gate, days, tuple(duties))
 
 
-def _duty(clock: LocalClock, draft: _Draft, number: str, numbers: Mapping[int, str], missed: Missed) -> Duty:
+def _duty(course: Course, draft: _Draft, number: str, numbers: Mapping[int, str], missed: Missed) -> Duty:
     return Duty(
         number,
         draft.do,
         draft.what,
-        _moment(clock, draft.within[0]),
-        _moment(clock, draft.within[1]),
+        _moment(course.clock, draft.within[0]),
+        _moment(course.clock, draft.within[1]),
         draft.reason,
         draft.zone,
         draft.tape,
         None if draft.closes is None else numbers[id(draft.closes)],
-        _rings_at(clock, missed.missing),
-        _rings_at(clock, missed.extra),
+        _rings_at(course, missed.missing),
+        _rings_at(course, missed.extra),
         missed.others,
     )
 
@@ -119,8 +119,14 @@ def _fold(clock: LocalClock, instant: int) -> Literal[0, 1]:
     return 1 if fold_of(clock, instant) else 0
 
 
-def _rings_at(clock: LocalClock, soundings: Iterable[Sounding]) -> tuple[RingAt, ...]:
-    return tuple(RingAt(*_moment(clock, instant), zone) for instant, zone in soundings)
+def _rings_at(course: Course, soundings: Iterable[Sounding]) -> tuple[RingAt, ...]:
+    """Return soundings as the dial shows them; a ring that is wanted knows its own time."""
+    found = []
+    for instant, zone in soundings:
+        ring = course.wanted.rings.get((instant, zone))
+        at, fold = _moment(course.clock, instant) if ring is None else (ring.at, ring.fold)
+        found.append(RingAt(at, fold, zone))
+    return tuple(found)
 
 
 def _place_selector(outlook: Outlook, setting: Setting) -> list[_Draft]:

@@ -149,7 +149,10 @@ def _silent_by_duty(stage: Stage, duties: Iterable[Duty], done: Mapping[str, int
     A wheel and a time switch are taken to go by the machine's dial when duties are done early, and by the
     clock when they are done late: the plan must hold either way.
     """
-    weekly = own_silences(stage.machine)
+    weekly = {
+        weekday: [own for own in own_silences(stage.machine) if own.weekday == weekday]
+        for weekday in range(7)
+    }
     switched = _switched(duties, done)
     clock = _clock(stage)
 
@@ -157,8 +160,7 @@ def _silent_by_duty(stage: Stage, duties: Iterable[Duty], done: Mapping[str, int
         shown = dial if way == "early" else at + _offset(clock, at)
         weekday, seconds = (shown // MIDNIGHT + 3) % 7, shown % MIDNIGHT
         by_itself = any(
-            own.weekday == weekday and own.since <= seconds < own.until and own.zone in (None, zone)
-            for own in weekly
+            own.since <= seconds < own.until and own.zone in (None, zone) for own in weekly[weekday]
         )
         return by_itself or any(since <= at < until and of in (None, zone) for of, since, until in switched)
 
