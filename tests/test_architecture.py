@@ -46,7 +46,8 @@ MAY_IMPORT: dict[str, set[str]] = {
     "chime.programme": BASE | {"chime.file_access", "chime.zone_time", "chime.parsing.tree"},
     "chime.rings": BASE | {"chime.zone_time", "chime.programme.model"},
     "chime.tape": BASE
-    | {"chime.zone_time", "chime.programme.equipment", "chime.programme.model", "chime.rings.model"},
+    | {"chime.zone_time", "chime.programme.equipment", "chime.programme.model", "chime.rings.model"}
+    | {"chime.mechanics.seam"},
     "chime.verify": BASE | {"chime.zone_time", "chime.mechanics"} | MODELS - {"chime.verify.model"},
     "chime.writers": BASE | {"chime.zone_time", "chime.tape.geometry"} | MODELS,
     "chime.begin": BASE | {"chime.parsing"},

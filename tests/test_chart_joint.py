@@ -52,38 +52,40 @@ def rows_of(piece: Piece) -> range:
     return range(piece.first_row, piece.last_row + 1)
 
 
-# 08:40 and 15:20 are rows 520 and 920: 1039 rows are free from 15:21 round to 08:39, and their middle is
-# 920 + 520 = row 1440, which is row 0.
+# 08:40 and 15:20 are rows 520 and 920: 1039 rows are free from 15:21 round to 08:39. In their middle a lap of
+# 12 would lie on rows 1434 to 5, and so on the label 00:00. With row 1438 for its last, one row is left before
+# that label: it begins with row 1427, 23:47.
 SCHOOL = "08:40 12:00 15:20"
 
 
 def test_the_strip_begins_in_the_middle_of_the_longest_stretch_without_holes() -> None:
     strip = strip_of(verified("06:00 20:00", machine()))
-    # 360 and 1200: 839 rows are free between them by day, 599 by night; 360 + 420 is row 780.
-    assert strip.first_row == 780
+    # 360 and 1200: 839 rows are free between them by day, 599 by night. Beside a lap of 12 there are 827, so
+    # that 413 stand before it: 361 + 413 is row 774.
+    assert strip.first_row == 774
     assert [hole.row for hole in in_tape_order(strip)] == [1200, 360]
 
 
 def test_the_lap_is_the_beginning_once_more() -> None:
     pieces = plan_of(verified(SCHOOL, machine())).pieces
     last = pieces[-1]
-    assert (last.first_row, last.last_row, last.lap_from) == (0, 11, 0)
+    assert (last.first_row, last.last_row, last.lap_from) == (1425, 1438, 1427)
     assert [piece.ends for piece in pieces] == [False, False, False, True]
 
 
 def test_a_lap_that_meets_no_round_time_shares_the_sheet_of_the_end() -> None:
-    # The strip begins with row 780, on the sheet of rows 750 to 824.
+    # The strip begins with row 774, on the sheet of rows 750 to 824.
     last = plan_of(verified("06:00 20:00", machine())).pieces[-1]
-    assert (last.first_row, last.last_row, last.lap_from) == (750, 791, 780)
+    assert (last.first_row, last.last_row, last.lap_from) == (750, 785, 774)
 
 
 def test_a_long_lap_goes_on_to_more_sheets() -> None:
     pieces = plan_of(verified("06:00 20:00", machine(lap=200))).pieces
     assert [(p.first_row, p.last_row, p.lap_from, p.ends) for p in pieces[-4:]] == [
-        (750, 824, 780, False),
-        (825, 899, 825, False),
-        (900, 974, 900, False),
-        (975, 979, 975, True),
+        (300, 374, None, False),
+        (675, 749, 680, False),
+        (750, 824, 750, False),
+        (825, 879, 825, True),
     ]
 
 
@@ -91,10 +93,10 @@ def test_each_sheet_of_a_long_lap_says_so() -> None:
     known = verified("06:00 20:00", machine(lap=100))
     chart = write(known)
     texts = [page.text for page in read_pages(chart.artefact.content)]
-    first, last = (texts[sheet.page - 1] for sheet in chart.sheets[-2:])
+    first, second, last = (texts[sheet.page - 1] for sheet in chart.sheets[-3:])
     assert "LAPhere lies the beginning again: 100 rows" in first
-    assert "LAPthe lap goes on" in last
-    assert ["CUTthe strip ends here" in text for text in (first, last)] == [False, True]
+    assert all("LAPthe lap goes on" in text for text in (second, last))
+    assert ["CUTthe strip ends here" in text for text in (first, second, last)] == [False, False, True]
 
 
 @pytest.mark.parametrize("lap", [None, 0])
@@ -107,11 +109,11 @@ def test_a_lap_longer_than_the_loop_is_not_drawn_round_and_round() -> None:
     assert strip_of(verified(SCHOOL, machine(lap=1_000_000))).length == 2 * 1440
 
 
-@pytest.mark.parametrize("lap", [0, 12, 700])
-def test_all_sheets_show_every_row_and_those_of_the_lap_twice(lap: int) -> None:
+@pytest.mark.parametrize(("lap", "first"), [(0, 780), (12, 774), (700, 430)])
+def test_all_sheets_show_every_row_and_those_of_the_lap_twice(lap: int, first: int) -> None:
     pieces = plan_of(verified("06:00 20:00", machine(lap=lap)), all_sheets=True).pieces
     shown = Counter(row for piece in pieces for row in rows_of(piece))
-    assert shown == Counter({row: 2 if (row - 780) % 1440 < lap else 1 for row in range(1440)})
+    assert shown == Counter({row: 2 if (row - first) % 1440 < lap else 1 for row in range(1440)})
     assert [piece.begins for piece in pieces] == [True, *[False] * (len(pieces) - 1)]
 
 
@@ -147,9 +149,9 @@ def test_holes_of_the_lap_are_drawn_twice_and_told_apart() -> None:
 @pytest.mark.parametrize(
     ("lap", "said"),
     [
-        (12, "it begins with 00:00, and after 23:59 come 00:00 to 00:11 again: a lap of 12 rows"),
-        (1, "come 00:00 to 00:00 again: a lap of 1 row,"),
-        (0, "it begins with 00:00 and ends with 23:59, where its ends are joined without a lap"),
+        (12, "it begins with 23:47, and after 23:46 come 23:47 to 23:58 again: a lap of 12 rows"),
+        (1, "come 23:58 to 23:58 again: a lap of 1 row,"),
+        (0, "it begins with 23:59 and ends with 23:58, where its ends are joined without a lap"),
         (None, "How long its lap must be is not given"),
     ],
 )

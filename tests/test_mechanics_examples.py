@@ -224,9 +224,10 @@ def test_the_joint_lies_in_the_longest_free_run() -> None:
     assert seam.middle_of(runs[0], 1440) == rows("01:45")[0]
     guard = seam.guard_rows(0.05, 0.8, 2.40)
     assert guard == 6
-    assert seam.best_run(runs, 12, guard) == runs[0]
     assert seam.room_for_lap(runs[0], 12, guard) == 569 - 24
-    assert seam.best_run(runs, 600, guard) is None
+    assert seam.room_for_lap(runs[0], 600, guard) < 0
+    # In the middle, 278 and 279 rows stand beside a lap of 12: half of what is left over, and no more.
+    assert seam.room_beside(278, 279, guard) == (569 - 24) // 2
 
 
 def test_the_seam_that_is_right_on_a_day_loop_is_wrong_on_twelve_hours() -> None:

@@ -5,7 +5,6 @@ arithmetic on the clock time written beside it.
 """
 
 from datetime import date
-from itertools import pairwise
 from typing import Literal
 
 import pytest
@@ -19,11 +18,8 @@ from chime.programme.model import Zone
 from chime.rings.model import Ring, RingCalendar
 from chime.tape.earlier import letter_of
 from chime.tape.geometry import (
-    cut_row,
     hole_size,
-    longest_free_run,
     row_of,
-    rows_from_cut,
     write_label,
     write_mm,
     write_phase,
@@ -31,7 +27,7 @@ from chime.tape.geometry import (
 from chime.tape.lay_out import LaidOut, lay_out
 from chime.tape.local_clock import midnight
 from chime.tape.masks import is_masked, is_surely_masked, is_unsure, read_masks
-from chime.tape.model import Hole, Tape, TapeSet
+from chime.tape.model import Tape, TapeSet
 from chime.tape.ring_checks import hearing_of
 from chime.verify.player import hearers
 from tests import tape_factory as made
@@ -399,32 +395,6 @@ def test_a_ring_while_the_wheel_may_be_turning_is_said_to_be_unchecked() -> None
 )
 def test_lengths_are_written_exactly(length_nm: int, written: str) -> None:
     assert write_mm(length_nm) == written
-
-
-def test_the_cut_lies_in_the_middle_of_the_longest_free_run() -> None:
-    # Example of a seam worked out by hand: from 21:00 to 06:30 there are 570 rows, and the middle is 01:45.
-    occupied = [6 * 60 + 30, 8 * 60 + 40, 15 * 60 + 5, 19 * 60, 21 * 60]
-    holes = tuple(Hole(row, 1, ("main",), (0,), None, None, ()) for row in occupied)
-    tape = Tape("A", 1440, 60, "day", (date(2026, 9, 7),), holes)
-    assert longest_free_run(occupied, 1440) == (21 * 60, 569)
-    cut = cut_row(tape)
-    assert cut == 60 + 45
-    assert rows_from_cut(tape, 6 * 60 + 30, cut) == 285
-    assert rows_from_cut(tape, 21 * 60, cut) == 1440 - 285
-
-
-@given(st.sets(st.integers(0, 59), max_size=60))
-def test_the_longest_free_run_is_free_and_none_is_longer(occupied: set[int]) -> None:
-    before, length = longest_free_run(occupied, 60)
-    assert not {(before + n) % 60 for n in range(1, length + 1)} & occupied
-    taken = sorted(occupied)
-    round_the_loop = [*taken, taken[0] + 60] if taken else [0, 61]
-    assert length == max(b - a - 1 for a, b in pairwise(round_the_loop))
-
-
-def test_a_full_loop_has_nowhere_to_cut() -> None:
-    holes = tuple(Hole(row, 1, ("main",), (0,), None, None, ()) for row in range(4))
-    assert cut_row(Tape("A", 4, 21_600, "day", (date(2026, 9, 7),), holes)) is None
 
 
 def test_a_round_hole_is_as_wide_as_it_is_long_and_a_slot_is_not() -> None:

@@ -1,6 +1,6 @@
 """Where the ends of a loop may be joined (F31)."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from math import ceil
 
 from chime.records import NamedTuple
@@ -44,6 +44,9 @@ def middle_of(run: FreeRun, rows: int) -> int:
     return (run.after_row + (run.rows + 1) // 2) % rows
 
 
-def best_run(runs: Sequence[FreeRun], lap_rows: int, guard: int) -> FreeRun | None:
-    """F31: return the longest free run that takes a lap, None if there is none."""
-    return next((run for run in runs if room_for_lap(run, lap_rows, guard) >= 0), None)
+def room_beside(free_before: int, free_after: int, guard: int) -> int:
+    """F31 for a joint that stands somewhere: return the rows to spare on its tighter side, beside the guard.
+
+    In the middle of a free run it is half of `room_for_lap`, rounded down.
+    """
+    return min(free_before, free_after) - guard

@@ -73,34 +73,6 @@ def fingerprint(rows: int, row_interval_s: int, places: Iterable[tuple[int, int]
     return sha256(meant.encode()).hexdigest()[:16]
 
 
-def occupied_rows(tape: Tape) -> list[int]:
-    """Return the rows that hold a hole on any track, each once, in order."""
-    return sorted({hole.row for hole in tape.holes})
-
-
-def longest_free_run(occupied: Iterable[int], rows: int) -> tuple[int, int]:
-    """Return the row before the longest run of free rows round the loop, and the length of the run.
-
-    Of equal runs the one that begins first counts; a loop with no hole is free from row 0 on.
-    """
-    taken = sorted(occupied)
-    if not taken:
-        return rows - 1, rows
-    following = [*taken[1:], taken[0] + rows]
-    runs = [(after - before - 1, -before) for before, after in zip(taken, following, strict=True)]
-    length, negated = max(runs)
-    return -negated, length
-
-
-def cut_row(tape: Tape) -> int | None:
-    """Return the row at which the tape is cut and joined, the middle of its longest run of free rows.
-
-    None if every row holds a hole. The lap, the guard and the silent hours are not weighed.
-    """
-    before, length = longest_free_run((hole.row for hole in tape.holes), tape.rows)
-    return (before + (length + 1) // 2) % tape.rows if length else None
-
-
 def drive_holes(machine: Machine, rows: int) -> int | None:
     """Return how many drive holes lie along some rows; None where they are not given, or no whole number."""
     pitch = machine.sprocket.pitch if machine.sprocket is not None else None

@@ -10,6 +10,7 @@ from chime.records import NamedTuple
 from chime.rings.model import Ring, RingCalendar
 from chime.tape.earlier import Earlier, choose_letters
 from chime.tape.geometry import fingerprint, row_of
+from chime.tape.joint import Avoided, choose_cut
 from chime.tape.loop import Loop, first_of_window, passes_of, phase_of
 from chime.tape.model import Hole, Tape
 from chime.tape.operate import Turn
@@ -74,11 +75,12 @@ def gather(
     tracks: Mapping[str, tuple[int, ...]],
     offsets: Mapping[int, int],
     earlier: Earlier,
+    avoided: Avoided,
 ) -> tuple[tuple[Tape, ...], list[Turn]]:
     """Make a tape of all windows with the same holes, and say when each is on, in order of the dates.
 
-    `tracks` gives the tracks on which each zone is punched, `offsets` how many rows ahead each is read. New
-    letters are given in the order of first dates.
+    `tracks` gives the tracks on which each zone is punched, `offsets` how many rows ahead each is read;
+    `avoided` is what a joint keeps away from. New letters are given in the order of first dates.
     """
     alike: dict[frozenset[Place], list[tuple[Window, dict[Place, list[Mark]]]]] = defaultdict(list)
     for window in windows:
@@ -92,7 +94,9 @@ def gather(
         served = [_dates(window) for window, _ in together]
         holes = _holes(loop, machine, [punched for _, punched in together])
         dates = tuple(sorted(day for some in served for day in some))
-        tapes.append(Tape(letter, loop.rows, loop.row_interval_s, loop.cycle, dates, holes))
+        lap_rows = 0 if machine.joint_rows is None else machine.joint_rows.amount
+        cut = choose_cut((hole.row for hole in holes), loop.rows, lap_rows, avoided)
+        tapes.append(Tape(letter, loop.rows, loop.row_interval_s, loop.cycle, dates, holes, cut))
         turns += [(some[0], Turn(letter, some)) for some in served]
     tapes.sort(key=lambda tape: (len(tape.id), tape.id))
     return tuple(tapes), [turn for _, turn in sorted(turns)]

@@ -16,6 +16,7 @@ from chime.tape.duty_faults import nobody_to_silence
 from chime.tape.earlier import NOTHING_EARLIER, Earlier
 from chime.tape.gate import set_gate
 from chime.tape.holes import Mark, gather, kept_rings, mark, windows_of
+from chime.tape.joint import NOTHING_AVOIDED, Avoided, avoid
 from chime.tape.local_clock import date_of, local_seconds, to_local
 from chime.tape.loop import Loop, first_of_window, keeps_phase, monday_of, read_loop
 from chime.tape.machine_faults import loop_without_phase
@@ -44,6 +45,7 @@ class _Plan(NamedTuple):
     anchor: date
     wanted: tuple[Mark, ...]
     kept: tuple[Mark, ...]
+    avoided: Avoided
     earlier: Earlier = NOTHING_EARLIER
 
 
@@ -98,9 +100,23 @@ def _prepare(
         if each.ring.zone in wiring.by_zone and not each.phase_s % loop.row_interval_s
     ]
     setting = gate if isinstance(gate, GateSetting) else None
-    plan = _Plan(machine, calendar, loop, wiring, setting, anchor, tuple(wanted), tuple(kept))
+    avoided = _avoided(programme, machine, loop, calendar, wiring)
+    plan = _Plan(machine, calendar, loop, wiring, setting, anchor, tuple(wanted), tuple(kept), avoided)
     wrong = [*wiring.diagnostics, *(gate if isinstance(gate, list) else ()), *_look_at_rings(plan, programme)]
     return plan, wrong
+
+
+def _avoided(
+    programme: Programme, machine: Machine, loop: Loop, calendar: RingCalendar, wiring: Wiring
+) -> Avoided:
+    """Return what a joint keeps away from; nothing where there is no ring, and so no tape."""
+    if not calendar.rings:
+        return NOTHING_AVOIDED
+    ahead = {
+        rows_ahead_of(machine, track) or 0 for wired in wiring.by_zone.values() for track in wired.tracks
+    }
+    first, last = monday_of(_anchor(calendar)), calendar.rings[-1].at.date()
+    return avoid(machine, loop, programme.place, first, last, ahead)
 
 
 def _look_at_rings(plan: _Plan, programme: Programme) -> list[Diagnostic]:
@@ -152,7 +168,7 @@ def _try(plan: _Plan, course: Course, emptied: Collection[date]) -> tuple[tuple[
     tracks = {zone: placed.tracks for zone, placed in plan.wiring.by_zone.items()}
     offsets = {track: rows_ahead_of(plan.machine, track) or 0 for some in tracks.values() for track in some}
     windows = windows_of(plan.wanted, plan.kept, emptied)
-    tapes, turns = gather(plan.loop, plan.machine, windows, tracks, offsets, plan.earlier)
+    tapes, turns = gather(plan.loop, plan.machine, windows, tracks, offsets, plan.earlier, plan.avoided)
     return tapes, operate(course, plan.machine, tapes, turns, _hearing(plan), monday_of(plan.anchor))
 
 

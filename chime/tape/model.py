@@ -27,8 +27,21 @@ class Hole(NamedTuple):
     because: tuple[Span, ...]
 
 
+class Cut(NamedTuple):
+    """Where a loop is cut: before this row, with which its lap begins.
+
+    `is_clear` tells whether the joint keeps away from 00:00 and from the hours in which clocks change.
+    """
+
+    row: int
+    is_clear: bool
+
+
 class Tape(NamedTuple):
-    """A loop to punch: its letter, the dates it serves, its holes in tape order."""
+    """A loop to punch: its letter, the dates it serves, its holes in tape order, where it is cut.
+
+    `cut` is None where every row holds a hole.
+    """
 
     id: str
     rows: int
@@ -36,6 +49,7 @@ class Tape(NamedTuple):
     cycle: Cycle
     dates: tuple[date, ...]
     holes: tuple[Hole, ...]
+    cut: Cut | None = None
 
 
 class GateSetting(NamedTuple):

@@ -81,7 +81,7 @@ def _can_be_joined(subject: Subject) -> Found:
     guard = seam.guard_rows(sheet.amount("error of the seam"), half, pitch)
     left, tape = min(((_room(tape, lap, guard), tape) for tape in subject.tapes), key=lambda each: each[0])
     says = (
-        f"a lap of {lap} rows with {guard} free on each side leaves {left:,} rows to spare on tape {tape.id}"
+        f"a lap of {lap} rows with {guard} free on each side leaves {left:,} more there on tape {tape.id}"
         if left >= 0
         else f"no stretch of tape {tape.id} has room for a lap of {lap} rows with {guard} free on each side"
     )
@@ -89,8 +89,10 @@ def _can_be_joined(subject: Subject) -> Found:
 
 
 def _room(tape: Tape, lap: int, guard: int) -> int:
-    runs = seam.free_runs((hole.row for hole in tape.holes), tape.rows)
-    return seam.room_for_lap(runs[0], lap, guard) if runs else -lap - 2 * guard
+    if tape.cut is None:
+        return -guard
+    places = sorted((hole.row - tape.cut.row) % tape.rows for hole in tape.holes)
+    return seam.room_beside(tape.rows - 1 - places[-1], places[0] - lap, guard)
 
 
 def _lap_is_whole(subject: Subject, lap: int) -> bool:

@@ -228,7 +228,7 @@ def _say_joint(strip: Strip) -> list[str]:
         return [
             f"No row is free of holes. The strip is drawn from {first} to {last}; where to cut it is open."
         ]
-    where = f"The strip is cut in the middle of its longest stretch without holes: it begins with {first}"
+    where = f"{_say_cut(strip)}: it begins with {first}"
     if not strip.lap_is_given:
         return [f"{where} and ends with {last}. How long its lap must be is not given: leave enough."]
     if not strip.lap_rows:
@@ -237,12 +237,22 @@ def _say_joint(strip: Strip) -> list[str]:
     said = [
         (
             f"{where}, and after {last} come {again} again: a lap of {number(strip.lap_rows, 'row')}, "
-            "each to be glued on the row of the same label. Whether it fits there is not checked."
+            "each to be glued on the row of the same label."
         )
     ]
     if any(strip.place(hole.row) < strip.lap_rows for hole in tape.holes):
         said.append("Holes in the lap are punched through both layers, once they are glued.")
     return said
+
+
+def _say_cut(strip: Strip) -> str:
+    rows = strip.tape.rows
+    places = sorted(strip.place(hole.row) for hole in strip.tape.holes)
+    free = say_rows(strip, strip.row(places[-1] + 1 - rows), strip.row(places[0] - 1))
+    where = f"The strip is cut in the stretch without holes from {free}"
+    if strip.joint_is_clear:
+        return f"{where}, away from 00:00 and from hours in which the clocks change"
+    return f"{where}, in its middle, though 00:00 or an hour in which the clocks change is near"
 
 
 def _say_drive_holes(strip: Strip, machine: Machine) -> list[str]:

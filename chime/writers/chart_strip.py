@@ -2,7 +2,7 @@
 
 from chime.programme.equipment import Machine
 from chime.records import NamedTuple
-from chime.tape.geometry import cut_row, drive_holes
+from chime.tape.geometry import drive_holes
 from chime.tape.model import Hole, Tape
 
 
@@ -11,7 +11,8 @@ class Strip(NamedTuple):
 
     A place on it counts rows from the beginning: the place p is row (first_row + p) modulo the rows of the
     loop, and from the place `tape.rows` on it belongs to the lap. `lap_is_given` is false where the machine
-    does not say how long a lap is, `row_is_free` where every row holds a hole.
+    does not say how long a lap is, `row_is_free` where every row holds a hole. `joint_is_clear` tells that
+    the joint keeps away from 00:00 and from the hours in which clocks change.
     """
 
     tape: Tape
@@ -19,6 +20,7 @@ class Strip(NamedTuple):
     lap_rows: int
     lap_is_given: bool
     row_is_free: bool
+    joint_is_clear: bool
 
     @property
     def length(self) -> int:
@@ -35,11 +37,13 @@ class Strip(NamedTuple):
 
 
 def lay_flat(tape: Tape, machine: Machine) -> Strip:
-    """Cut a tape in the middle of its longest stretch without holes, or before row 0 where none is free."""
-    cut, lap = cut_row(tape), machine.joint_rows
+    """Cut a tape where its joint is, or before row 0 where no row is free."""
+    cut, lap = tape.cut, machine.joint_rows
     # A lap longer than the loop is nonsense, and must not print the loop many times over.
     lap_rows = min(lap.amount, tape.rows) if lap is not None else 0
-    return Strip(tape, cut if cut is not None else 0, lap_rows, lap is not None, cut is not None)
+    first = 0 if cut is None else cut.row
+    is_clear = cut is not None and cut.is_clear
+    return Strip(tape, first, lap_rows, lap is not None, cut is not None, is_clear)
 
 
 def in_tape_order(strip: Strip) -> tuple[Hole, ...]:

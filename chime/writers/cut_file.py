@@ -10,7 +10,7 @@ from xml.sax.saxutils import escape
 
 from chime.programme.equipment import Machine, Sprocket
 from chime.records import NamedTuple
-from chime.tape.geometry import cut_row, hole_size, rows_from_cut, write_label, write_mm
+from chime.tape.geometry import hole_size, rows_from_cut, write_label, write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified
 from chime.writers.model import Artefact
@@ -39,7 +39,7 @@ def write(verified: Verified) -> tuple[Artefact, ...]:
     return tuple(
         Artefact(f"tape-{tape.id}.svg", _draw(verified, tape, machine, blank).encode())
         for tape in verified.tapes.tapes
-        if tape.holes and cut_row(tape) is not None
+        if tape.cut is not None
     )
 
 
@@ -61,8 +61,8 @@ def _read(machine: Machine) -> _Blank | None:
 
 
 def _draw(verified: Verified, tape: Tape, machine: Machine, blank: _Blank) -> str:
-    cut = cut_row(tape)
-    assert cut is not None
+    assert tape.cut is not None
+    cut = tape.cut.row
     rows = tape.rows + min(blank.lap_rows, tape.rows)
     width, height = write_mm(blank.width), write_mm(rows * blank.pitch)
     programme = verified.programme

@@ -4,7 +4,7 @@ import csv
 from io import StringIO
 
 from chime.programme.equipment import Machine
-from chime.tape.geometry import cut_row, hole_size, rows_from_cut, write_label, write_mm, write_phase
+from chime.tape.geometry import hole_size, rows_from_cut, write_label, write_mm, write_phase
 from chime.tape.model import Hole, Tape
 from chime.verify.model import Verified
 from chime.writers.model import Artefact
@@ -41,7 +41,7 @@ def _write_tape(tape: Tape, machine: Machine) -> str:
     file = StringIO(newline="")
     lines = csv.writer(file, lineterminator="\r\n")
     lines.writerow(COLUMNS)
-    cut = cut_row(tape)
+    cut = None if tape.cut is None else tape.cut.row
     for hole in tape.holes:
         lines.writerow(_describe(hole, tape, machine, cut))
     return file.getvalue()

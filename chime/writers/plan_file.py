@@ -11,7 +11,7 @@ from typing import Any
 
 from chime.diagnostics import Span
 from chime.programme.equipment import Machine
-from chime.tape.geometry import cut_row, drive_holes, fingerprint, write_mm, write_phase
+from chime.tape.geometry import drive_holes, fingerprint, write_mm, write_phase
 from chime.tape.model import Duty, Hole, Moment, RingAt, Tape
 from chime.verify.model import Verdict, Verified
 from chime.writers.model import Artefact, Sheet
@@ -106,7 +106,7 @@ def _tape(tape: Tape, machine: Machine) -> dict[str, Any]:
         "rows": tape.rows,
         "length_mm": None if pitch is None else in_mm(tape.rows * pitch.amount),
         "joint": {
-            "cut_row": cut_row(tape),
+            "cut_row": None if tape.cut is None else tape.cut.row,
             "lap_rows": lap_rows,
             "drive_holes": drive_holes(machine, tape.rows),
         },
