@@ -66,7 +66,15 @@ GROUPS = {
     "calendar": {"icalendar_file", "icalendar_text", "weekly_series", "zone_component"},
     "chart": {
         *("chart", "chart_callouts", "chart_choice", "chart_cover", "chart_drawing", "chart_faults"),
-        *("chart_lettering", "chart_letters", "chart_list", "chart_rota", "chart_rows", "chart_scale"),
+        *(
+            "chart_lettering",
+            "chart_letters",
+            "chart_list",
+            "chart_register",
+            "chart_rota",
+            "chart_rows",
+            "chart_scale",
+        ),
         *("chart_sheet_words", "chart_sheets", "chart_strip"),
     },
     "cut file": {"cut_file"},

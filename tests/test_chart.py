@@ -292,8 +292,8 @@ def test_a_sheet_says_which_it_is_and_what_was_left_out() -> None:
     assert "sheet 1 of 6" in texts[0]
     # 23:58 read 3 rows ahead is label 00:01, so the first sheet begins the loop.
     assert "rows 00:00 to 01:14" in texts[0]
-    # Rows 909 (15:09) to 1440 are free; the middle of these 532 rows, where the strip begins, is row 1174.
-    assert "No holes, so no sheet: 19:34 to 23:59 and 01:15 to 07:29" in texts[0]
+    # Rows 909 (15:09) to 1440 are free, 532 rows: cut in their middle, the strip begins with row 1175.
+    assert "No holes, so no sheet: 19:35 to 23:59 and 01:15 to 07:29" in texts[0]
     for text in texts:
         assert "Saltmarsh School" in text
         assert "issue 3 of 2026-08-20" in text

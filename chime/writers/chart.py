@@ -12,6 +12,7 @@ from chime.writers.chart_choice import chosen_pieces, chosen_tapes
 from chime.writers.chart_cover import describe_cover
 from chime.writers.chart_drawing import draw
 from chime.writers.chart_list import SIDE_NM, describe_tape
+from chime.writers.chart_register import drive_line, find_marks, say_bar_limit
 from chime.writers.chart_rota import list_duties, write_rota
 from chime.writers.chart_rows import RowLabels, style_labels
 from chime.writers.chart_scale import as_drawn, drawn_length, say_printer
@@ -128,6 +129,7 @@ class _Drawn(NamedTuple):
     from_back: bool
     labels: RowLabels
     tracks: TrackNames
+    has_pins: bool
     sheets: tuple[_DrawnSheet, ...]
 
 
@@ -149,6 +151,7 @@ def _set_out(
         side=write_mm(SIDE_NM),
         bar=write_mm(BAR_NM),
         for_printer=say_printer(choice),
+        bar_limit=_say_bar_limit(verified, plans, shape),
         running=f"{programme.name}, issue {programme.issue}, {verified.fingerprint[:16]}",
         warned=WILL_NOT_READ if fails else "",
         cover=describe_cover(verified, tapes, plans, choice, cannot_draw),
@@ -157,6 +160,12 @@ def _set_out(
         rota=write_rota(verified, plans),
         duty_days=list_duties(verified, plans),
     )
+
+
+def _say_bar_limit(verified: Verified, plans: Mapping[str, Plan], shape: Shape | str) -> str:
+    if isinstance(shape, str):
+        return ""
+    return say_bar_limit(verified, [piece for plan in plans.values() for piece in plan.pieces], shape)
 
 
 def _draw_sheets(
@@ -169,8 +178,9 @@ def _draw_sheets(
     labels = style_labels(pages[0].plan.strip.tape, shape)
     sheets: list[_DrawnSheet] = []
     for plan, piece, bookmark in pages:
-        callouts = call_out(plan.strip, piece, shape, paper)
-        drawing = template.render(d=draw(plan.strip, piece, callouts, shape, paper))
+        marks = find_marks(plan.strip, piece, shape, machine)
+        callouts = call_out(plan.strip, piece, marks, shape, paper)
+        drawing = template.render(d=draw(plan.strip, piece, marks, callouts, shape, paper))
         words = write_sheet(verified, plan, piece, callouts, labels, shape)
         sheets.append(_DrawnSheet(bookmark, words, drawing))
     return _Drawn(
@@ -178,6 +188,7 @@ def _draw_sheets(
         shape.from_back,
         labels,
         name_tracks(verified, machine, shape),
+        drive_line(shape) is not None,
         tuple(sheets),
     )
 

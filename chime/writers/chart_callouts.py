@@ -1,11 +1,13 @@
 """The words beside the tape on a true-size sheet: what is punched in a row, and where the strip ends."""
 
 from collections import defaultdict
+from collections.abc import Sequence
 
 from chime.records import NamedTuple
 from chime.tape.geometry import NM_PER_MM, write_label, write_mm
 from chime.tape.model import Hole
 from chime.writers.chart_lettering import PER_MILLE, SIGN_WIDTH, baseline, shorten
+from chime.writers.chart_register import Mark
 from chime.writers.chart_sheets import (
     MARGIN_NM,
     STRIP_TOP_NM,
@@ -59,9 +61,9 @@ class Callouts(NamedTuple):
     places: tuple[Callout, ...]
 
 
-def call_out(strip: Strip, piece: Piece, shape: Shape, paper: Paper) -> Callouts:
+def call_out(strip: Strip, piece: Piece, marks: Sequence[Mark], shape: Shape, paper: Paper) -> Callouts:
     """Write beside the tape what is there, in letters as large as the room lets them be."""
-    remarks = _remarks(strip, piece, shape)
+    remarks = _remarks(strip, piece, marks, shape)
     right = TAPE_LEFT_NM + shape.width_nm
     length = (piece.last_row - piece.first_row + 1) * shape.pitch_nm
     label_signs = max((len(remark.label) for remark in remarks), default=0) + 2
@@ -94,7 +96,7 @@ def call_out(strip: Strip, piece: Piece, shape: Shape, paper: Paper) -> Callouts
     )
 
 
-def _remarks(strip: Strip, piece: Piece, shape: Shape) -> list[Remark]:
+def _remarks(strip: Strip, piece: Piece, marks: Sequence[Mark], shape: Shape) -> list[Remark]:
     """Return what is said beside a piece, down the page."""
     by_row: dict[int, list[Hole]] = defaultdict(list)
     for hole in strip.tape.holes:
@@ -113,7 +115,14 @@ def _remarks(strip: Strip, piece: Piece, shape: Shape) -> list[Remark]:
     if piece.ends:
         y = bottom_of(piece, shape)
         found.append(Remark(y, "CUT", "the strip ends here"))
+    found += [Remark(mark.y_nm, *_say_mark(mark)) for mark in marks]
     return sorted(found)
+
+
+def _say_mark(mark: Mark) -> tuple[str, str]:
+    if mark.kind == "pin":
+        return "PIN", "hold the sheet here"
+    return f"MATCH {mark.number}", "mark this drive hole on both ends"
 
 
 def _say_lap(strip: Strip, piece: Piece) -> str:

@@ -1,9 +1,12 @@
 """What is drawn on a true-size sheet, as millimetres in text for the template, which only sets it out."""
 
+from collections.abc import Iterable, Sequence
+
 from chime.programme.equipment import Machine
 from chime.records import NamedTuple
 from chime.tape.geometry import NM_PER_MM, write_mm
 from chime.writers.chart_callouts import Callouts
+from chime.writers.chart_register import Mark, drive_line, drive_places
 from chime.writers.chart_rows import WEIGHTS, Weight, weigh_rows
 from chime.writers.chart_sheets import (
     OVERHANG_NM,
@@ -20,6 +23,9 @@ from chime.writers.model import SheetHole
 
 _BAR_PARTS = 15
 """A bar of 150 mm has a tick every 10 mm."""
+_RING_NM = 250_000
+"""A ring begins outside the line of its drive hole, and is half as thick again."""
+
 _TICKS: dict[Weight, str] = {"plain": "1.8", "bold": "3", "heavy": "4.2"}
 
 
@@ -69,7 +75,10 @@ class Bars(NamedTuple):
 
 
 class Drawing(NamedTuple):
-    """Everything that the template of a sheet needs; `tracks` and `drive` are paths."""
+    """Everything that the template of a sheet needs; `tracks` to `pointers` are paths.
+
+    `rings` go round the drive holes that have a meaning, and `pointers` stand beside the tape at each.
+    """
 
     width: str
     height: str
@@ -77,12 +86,16 @@ class Drawing(NamedTuple):
     rows: tuple[RowLines, ...]
     tracks: str
     drive: str
+    rings: str
+    pointers: str
     spots: tuple[Spot, ...]
     callouts: Callouts
     bars: Bars
 
 
-def draw(strip: Strip, piece: Piece, callouts: Callouts, shape: Shape, paper: Paper) -> Drawing:
+def draw(
+    strip: Strip, piece: Piece, marks: Sequence[Mark], callouts: Callouts, shape: Shape, paper: Paper
+) -> Drawing:
     """Set out the lines and the holes of a sheet."""
     outline = _outline(piece, shape)
     tracks = (write_mm(TAPE_LEFT_NM + across) for across in shape.tracks_nm)
@@ -92,7 +105,9 @@ def draw(strip: Strip, piece: Piece, callouts: Callouts, shape: Shape, paper: Pa
         outline,
         _rule_rows(strip, piece, shape, outline),
         "".join(f"M{x} {outline.edge_top}V{outline.edge_bottom}" for x in tracks),
-        _draw_drive_holes(piece, shape),
+        _draw_circles(shape, drive_places(piece, shape, OVERHANG_NM)),
+        _draw_circles(shape, (mark.y_nm for mark in marks), _RING_NM),
+        "".join(f"M0.6 {write_mm(mark.y_nm)}l2.4 -1.3v2.6z" for mark in marks),
         tuple(_spot(hole, is_rounded=_is_rounded(shape.machine)) for hole in piece.holes),
         callouts,
         Bars(
@@ -137,22 +152,15 @@ def _rule_rows(strip: Strip, piece: Piece, shape: Shape, outline: Outline) -> tu
     )
 
 
-def _draw_drive_holes(piece: Piece, shape: Shape) -> str:
-    """Return the drive holes as a path of circles; empty where the machine does not describe them."""
-    sprocket = shape.machine.sprocket
-    if sprocket is None or sprocket.pitch is None or sprocket.hole is None or sprocket.from_edge is None:
+def _draw_circles(shape: Shape, places: Iterable[int], wider_nm: int = 0) -> str:
+    """Return circles round drive holes as a path; empty where the machine does not describe them."""
+    line = drive_line(shape)
+    if line is None:
         return ""
-    pitch = sprocket.pitch.amount
-    if pitch <= 0:
-        return ""
-    # A drive hole is taken to lie in line with row 0, and so with every row at a multiple of its pitch.
-    start = row_centre(0, piece.first_row, shape)
-    end = bottom_of(piece, shape) + OVERHANG_NM
-    first = -((start - STRIP_TOP_NM + OVERHANG_NM) // pitch)
-    left = write_mm(TAPE_LEFT_NM + sprocket.from_edge.amount - sprocket.hole.amount // 2)
-    radius, across = write_mm(sprocket.hole.amount // 2), write_mm(sprocket.hole.amount)
+    half = line.hole_nm // 2 + wider_nm
+    left, radius, across = write_mm(line.x_nm - half), write_mm(half), write_mm(2 * half)
     circle = f"a{radius} {radius} 0 1 0 {across} 0a{radius} {radius} 0 1 0 -{across} 0z"
-    return "".join(f"M{left} {write_mm(y)}{circle}" for y in range(start + first * pitch, end + 1, pitch))
+    return "".join(f"M{left} {write_mm(y)}{circle}" for y in places)
 
 
 def _is_rounded(machine: Machine) -> bool:

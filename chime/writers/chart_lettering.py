@@ -5,12 +5,12 @@ PER_MILLE = 1000
 SIGN_WIDTH = 602
 """Every sign is as wide as this."""
 
-_HALF_DIGIT = 365
+HALF_DIGIT = 365
 
 
 def baseline(middle_nm: int, size_nm: int) -> int:
     """Return where the base line of digits lies whose middle is at a place."""
-    return middle_nm + size_nm * _HALF_DIGIT // PER_MILLE
+    return middle_nm + size_nm * HALF_DIGIT // PER_MILLE
 
 
 def shorten(text: str, length: int) -> str:

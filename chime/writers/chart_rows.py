@@ -6,7 +6,7 @@ from typing import Literal
 from chime.records import NamedTuple
 from chime.tape.geometry import write_mm
 from chime.tape.model import Tape
-from chime.writers.chart_lettering import baseline
+from chime.writers.chart_lettering import HALF_DIGIT, PER_MILLE, baseline
 from chime.writers.chart_sheets import STRIP_TOP_NM, Piece, Shape, heavy_steps
 
 Weight = Literal["plain", "bold", "heavy"]
@@ -15,6 +15,8 @@ Weight = Literal["plain", "bold", "heavy"]
 WEIGHTS: tuple[Weight, ...] = ("plain", "bold", "heavy")
 _TALLEST: dict[Weight, int] = {"plain": 2_600_000, "bold": 3_000_000, "heavy": 3_400_000}
 _SMALLEST_LABELLED_PITCH_NM = 1_900_000
+_SMALLEST_BOLD_NM = 2_750_000
+"""Of this size digits are 2 mm high: the least that is read at arm's length in a poor light."""
 
 
 class LabelStyle(NamedTuple):
@@ -56,13 +58,21 @@ def style_labels(tape: Tape, shape: Shape) -> RowLabels:
 def _label_sizes(tape: Tape, shape: Shape) -> dict[Weight, int]:
     """Return sizes that leave white between the labels, and that are no larger than is of use.
 
-    Digits are about three quarters as high as the size says, so about a third of a row stays white.
+    Digits are about three quarters as high as the size says, so about a third of a row stays white between
+    plain labels, and a fifth beside one that stands out. A label that would be too small is left out.
     """
+    bold_step, heavy_step = (
+        max(1, seconds // tape.row_interval_s) * shape.pitch_nm * 94 // 100
+        for seconds in heavy_steps(tape.row_interval_s)
+    )
+    plain, together = 0, _TALLEST["heavy"]
     if shape.pitch_nm >= _SMALLEST_LABELLED_PITCH_NM:
-        plain, bold = shape.pitch_nm * 86 // 100, shape.pitch_nm * 94 // 100
-    else:
-        # Only rows that stand out have room for a label.
-        apart = max(1, heavy_steps(tape.row_interval_s)[0] // tape.row_interval_s)
-        plain, bold = 0, shape.pitch_nm * apart * 94 // 100
-    room: dict[Weight, int] = {"plain": plain, "bold": bold, "heavy": bold}
-    return {weight: min(room[weight], _TALLEST[weight]) for weight in WEIGHTS}
+        # The halves of two labels share four fifths of a row.
+        together = shape.pitch_nm * 81 * PER_MILLE // 100 // HALF_DIGIT
+        plain = min(shape.pitch_nm * 86 // 100, _TALLEST["plain"], together - _SMALLEST_BOLD_NM)
+    bold, heavy = min(bold_step, together - plain), min(heavy_step, together - plain)
+    return {
+        "plain": plain,
+        "bold": min(bold, _TALLEST["bold"]) if bold >= _SMALLEST_BOLD_NM else 0,
+        "heavy": min(heavy, _TALLEST["heavy"]),
+    }

@@ -92,9 +92,7 @@ def write_sheet(
         write_mm(STRIP_TOP_NM - OVERHANG_NM),
         write_mm(bottom_of(piece, shape) + OVERHANG_NM),
         tuple(
-            RowWords(
-                weight, "" if weight == "plain" and labels.plain.size == "0" else write_label(strip.tape, row)
-            )
+            RowWords(weight, "" if getattr(labels, weight).size == "0" else write_label(strip.tape, row))
             for row, weight in weigh_rows(strip.tape, piece)
         ),
         callouts,
