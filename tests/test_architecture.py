@@ -70,6 +70,8 @@ GROUPS = {
             "chart_lettering",
             "chart_letters",
             "chart_list",
+            "chart_gauge",
+            "chart_proving",
             "chart_register",
             "chart_rota",
             "chart_rows",

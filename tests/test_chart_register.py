@@ -10,13 +10,21 @@ from chime.programme.equipment import Count, Machine, Named
 from chime.verify.machine_verdicts import JUDGEMENTS
 from chime.verify.model import Verdict, Verified
 from chime.writers.chart import write
-from chime.writers.chart_register import CHECKS_OF_ROWS, Mark, find_marks, say_bar_limit
+from chime.writers.chart_register import (
+    CHECKS_OF_ROWS,
+    Mark,
+    find_marks,
+    limit_bar,
+    say_bar_limit,
+    say_bar_range,
+)
 from chime.writers.chart_scale import as_drawn, drawn_length
 from chime.writers.chart_sheets import BAR_NM, PAPERS, STRIP_TOP_NM, Piece, Shape, cut_up, read_shape
 from chime.writers.chart_strip import Strip, lay_flat
 from chime.writers.model import ChartChoice
 from tests import tape_factory as made
 from tests.printed_chart import cut_out, find_blots, open_chart, print_page
+from tests.test_chart import read_pages
 
 PROGRAMMES = Path(__file__).resolve().parent.parent / "programmes"
 NAMES = ("guest-house", "observatory", "ondermarch", "ropeworks")
@@ -164,7 +172,8 @@ def said(left_mm: float, *, granted: str | None = None, other_mm: float = 5.0) -
         machine = machine._replace(errors=(Named("print", made.mm(granted), None, made.NOWHERE),))
     known = made.verified([made.zone("main", 1)], machine, [made.ring("2026-09-07 08:45", "main")])
     pieces = [piece for _, piece, _ in sheets_of(known)][:3]
-    return say_bar_limit(known._replace(verdicts=judged(left_mm, other_mm)), pieces, shape_of(machine))
+    known = known._replace(verdicts=judged(left_mm, other_mm))
+    return say_bar_limit(limit_bar(known, pieces, shape_of(machine)))
 
 
 def test_the_bar_may_be_out_by_as_much_as_the_farthest_row() -> None:
@@ -193,5 +202,10 @@ def test_the_checks_that_a_print_can_break_are_made() -> None:
 def test_the_chart_says_it() -> None:
     known = compiled("ropeworks")
     pieces = [piece for _, piece, _ in sheets_of(known)]
-    assert say_bar_limit(known, pieces, shape_of(machine_of(known))).startswith("A row is at most ")
+    limit = limit_bar(known, pieces, shape_of(machine_of(known)))
+    assert say_bar_limit(limit).startswith("A row is at most ")
+    chart = write(known, ChartChoice(tapes=("A",)))
+    pages = read_pages(chart.artefact.content)
+    assert say_bar_limit(limit)[:40] in " ".join(page.text for page in pages[:3])
+    assert all(pages[sheet.page - 1].text.count(say_bar_range(limit).strip()) == 2 for sheet in chart.sheets)
     assert all(after.number != before.number for (_, before, _), (_, after, _) in pairwise(sheets_of(known)))

@@ -66,3 +66,50 @@ def test_a_choice_of_sheets_makes_no_sense_beside_it(options: tuple[str, ...], t
     misused = run("pins-that-bind", tmp_path / "out", "--list-only", *options)
     assert misused.exit_code == 2
     assert misused.stderr == f"chime: --list-only prints no sheets; leave {options[0]} out\n"
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        # 06:40 and 06:41 are read three rows ahead, and are the only holes.
+        (
+            "a-web-that-tears-between-two-minutes",
+            "Enough of the tape is left between holes of a track: does not hold at 06:43 track 1, 06:44 track 1.",
+        ),
+        (
+            "holes-that-a-finger-misses",
+            "Every hole is read in its own row: does not hold at 06:43 track 1, 18:13 track 1.",
+        ),
+        (
+            "two-rings-that-run-together",
+            "Two rings are heard as two: does not hold at 06:43 track 1, 06:44 track 1.",
+        ),
+    ],
+)
+def test_the_rows_at_which_a_check_fails_are_named_beside_the_list(
+    name: str, said: str, tmp_path: Path
+) -> None:
+    assert run(name, tmp_path / "out", "--list-only").exit_code == 0
+    text = "".join(page.text for page in read_pages((tmp_path / "out" / "chart.pdf").read_bytes()))
+    assert said.replace(" ", "") in text.replace(" ", "")
+
+
+def test_only_the_rows_that_fail_are_named(tmp_path: Path) -> None:
+    """Of three holes a minute and hours apart only the two that are a minute apart tear."""
+    text = (CASES / "a-web-that-tears-between-two-minutes.chime").read_text(encoding="utf-8")
+    (tmp_path / "three.chime").write_text(text.replace("06:41  horn", "06:41, 12:00  horn"), encoding="utf-8")
+    asked = ["compile", str(tmp_path / "three.chime"), "--out", str(tmp_path / "out"), "--list-only"]
+    assert CliRunner().invoke(group, asked).exit_code == 0
+    words = "".join(page.text for page in read_pages((tmp_path / "out" / "chart.pdf").read_bytes()))
+    assert "doesnotholdat06:43track1,06:44track1." in words.replace(" ", "")
+
+
+def test_a_track_whose_holes_all_fail_is_named_in_one(tmp_path: Path) -> None:
+    text = (CASES / "holes-that-a-finger-misses.chime").read_text(encoding="utf-8")
+    many = ", ".join(f"{hour:02}:10" for hour in range(7, 18))
+    assert "06:40, 18:10" in text
+    (tmp_path / "many.chime").write_text(text.replace("06:40, 18:10", many), encoding="utf-8")
+    asked = ["compile", str(tmp_path / "many.chime"), "--out", str(tmp_path / "out"), "--list-only"]
+    assert CliRunner().invoke(group, asked).exit_code == 0
+    words = "".join(page.text for page in read_pages((tmp_path / "out" / "chart.pdf").read_bytes()))
+    assert "Everyholeisreadinitsownrow:doesnotholdateveryholeoftrack1." in words.replace(" ", "")

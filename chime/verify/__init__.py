@@ -26,6 +26,6 @@ def verify(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) 
     release = zone_time.release()
     mark, judged = fingerprint(programme, release), judge(programme, calendar, tapes)
     verified = Verified(
-        programme, calendar, tapes, mark, release, judged.verdicts, judged.tight, judged.sheet
+        programme, calendar, tapes, mark, release, judged.verdicts, judged.tight, judged.sheet, judged.short
     )
     return Proven(verified, (*run_checks(programme, calendar, tapes), *judged.diagnostics))

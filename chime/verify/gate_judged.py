@@ -158,19 +158,29 @@ def _heard_apart(subject: Subject) -> Found:
     if nearest is None:
         return Found("no track holds two holes")
     rows, first, second = nearest
-    because = (*first.because, *second.because)
+    because, left = (*first.because, *second.because), heard_apart_left(subject, rows)
     if sheet.word("kind of drive") != "steady":
-        left = -merging.HEARD_APART_S if rows == 1 else (rows - 1) * sheet.amount("length of a row")
         return Found(f"the two nearest rings of a track are {rows} rows apart", None, left, because)
+    open_s = max(0.0, _open_between(sheet, rows))
+    says = f"between the two nearest rings of a track the contact is open for {open_s:.0f} s"
+    return Found(says, None, left, because)
+
+
+def heard_apart_left(subject: Subject, rows: int) -> float:
+    """Return what is left, in s, of the pause between two rings of a track so many rows apart."""
+    sheet = subject.sheet
+    if sheet.word("kind of drive") != "steady":
+        return -merging.HEARD_APART_S if rows == 1 else (rows - 1) * sheet.amount("length of a row")
+    pause = merging.HEARD_APART_S + sheet.amount("time in which the relay releases")
+    return _open_between(sheet, rows) - pause
+
+
+def _open_between(sheet: Sheet, rows: int) -> float:
+    """Return for how many seconds the contact of a creeping tape is open; below 0 two holes run together."""
     pitch = sheet.amount("row pitch")
     nearer = 2 * (sheet.amount("error of the jig") + sheet.amount("error of the registration"))
     speed = steady.speed(pitch, sheet.amount("length of a row"))
-    open_mm = merging.open_travel(rows, pitch, read_closed_lengths(sheet).greatest_mm) - nearer
-    pause = merging.HEARD_APART_S + sheet.amount("time in which the relay releases")
-    says = (
-        f"between the two nearest rings of a track the contact is open for {max(0.0, open_mm / speed):.0f} s"
-    )
-    return Found(says, None, open_mm / speed - pause, because)
+    return (merging.open_travel(rows, pitch, read_closed_lengths(sheet).greatest_mm) - nearer) / speed
 
 
 JUDGEMENTS = (

@@ -14,7 +14,7 @@ from chime.tape.model import GateSetting, Hole, Tape
 from chime.verify.machine_sheet import Sheet
 from chime.verify.model import RestsOn, Verdict
 
-_NOTHING = -1e-9
+NOTHING = -1e-9
 """A margin that is less than nothing by no more than arithmetic is nothing."""
 
 
@@ -40,12 +40,12 @@ class Subject(NamedTuple):
         pairs = [
             ((second.row - first.row) % tape.rows, first, second)
             for tape in self.tapes
-            for first, second in _neighbours(tape)
+            for first, second in neighbours(tape)
         ]
         return min(pairs, key=lambda pair: (pair[0], pair[1].row, pair[1].track), default=None)
 
 
-def _neighbours(tape: Tape) -> Iterator[tuple[Hole, Hole]]:
+def neighbours(tape: Tape) -> Iterator[tuple[Hole, Hole]]:
     """Give each hole of a tape with the one after it on its track, round the loop."""
     by_track: dict[int, list[Hole]] = defaultdict(list)
     for hole in tape.holes:
@@ -67,7 +67,7 @@ class Found(NamedTuple):
     def is_good(self) -> bool:
         """Tell whether the check holds."""
         margins = [margin for margin in (self.margin_mm, self.margin_s) if margin is not None]
-        return self.holds and all(margin >= _NOTHING for margin in margins)
+        return self.holds and all(margin >= NOTHING for margin in margins)
 
 
 class Judgement(NamedTuple):

@@ -81,7 +81,7 @@ def _can_be_joined(subject: Subject) -> Found:
     guard = seam.guard_rows(sheet.amount("error of the seam"), half, pitch)
     left, tape = min(((_room(tape, lap, guard), tape) for tape in subject.tapes), key=lambda each: each[0])
     says = (
-        f"a lap of {lap} rows with {guard} free on each side leaves {left:,} more there on tape {tape.id}"
+        f"a lap of {lap} rows with {guard} free on each side leaves {left:,} more beside it on tape {tape.id}"
         if left >= 0
         else f"no stretch of tape {tape.id} has room for a lap of {lap} rows with {guard} free on each side"
     )

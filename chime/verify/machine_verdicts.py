@@ -14,8 +14,8 @@ from chime.verify import gate_judged, loop_judged, rows_judged, tracks_judged, w
 from chime.verify.judging import Judgement, Subject, give_verdict
 from chime.verify.machine_sheet import ANGLE, NOTHING_IF_ABSENT, Sheet, read_sheet
 from chime.verify.machine_words import tell
-from chime.verify.model import MachineSheet, SheetValue, TightHole, Verdict
-from chime.verify.tight_holes import find_tight
+from chime.verify.model import MachineSheet, SheetValue, ShortHoles, TightHole, Verdict
+from chime.verify.tight_holes import find_short, find_tight
 
 JUDGEMENTS: tuple[Judgement, ...] = (
     *rows_judged.JUDGEMENTS,
@@ -78,6 +78,7 @@ class Judged(NamedTuple):
     diagnostics: tuple[Diagnostic, ...]
     tight: tuple[TightHole, ...] = ()
     sheet: MachineSheet | None = None
+    short: tuple[ShortHoles, ...] = ()
 
 
 def judge_machine(machine: Machine, tapes: TapeSet, signals: tuple[Signal, ...]) -> Judged:
@@ -95,4 +96,5 @@ def judge_machine(machine: Machine, tapes: TapeSet, signals: tuple[Signal, ...])
         tuple(tell(judged, subject)),
         find_tight(judged, subject),
         describe_machine(machine, signals),
+        find_short(judged, subject),
     )

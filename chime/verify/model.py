@@ -69,13 +69,21 @@ class TightHole(NamedTuple):
     check: str
 
 
+class ShortHoles(NamedTuple):
+    """The holes of a tape at which a check fails, as rows and tracks in tape order."""
+
+    tape: str
+    check: str
+    places: tuple[tuple[int, int], ...]
+
+
 class Verified(NamedTuple):
     """A programme that passed its checks. `tapes` is None where no machine is described.
 
     `fingerprint` stands for all that has a meaning (programme, machine, imported days, data releases);
     notes, spaces and the order of lines have none; `zone_release` is the release of the zone data. `verdicts`
     are empty where there is no tape. `tight` are the five holes of each tape that have the least to spare,
-    and `sheet` is the machine by itself.
+    `short` those at which a check fails, and `sheet` is the machine by itself.
     """
 
     programme: Programme
@@ -86,3 +94,4 @@ class Verified(NamedTuple):
     verdicts: tuple[Verdict, ...]
     tight: tuple[TightHole, ...] = ()
     sheet: MachineSheet | None = None
+    short: tuple[ShortHoles, ...] = ()

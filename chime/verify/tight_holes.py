@@ -1,4 +1,4 @@
-"""Which holes of a tape have the least to spare, and in which check."""
+"""Which holes of a tape have the least to spare, and in which check; and at which of them a check fails."""
 
 from collections import defaultdict
 from collections.abc import Iterator
@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from chime.diagnostics import Code
 from chime.tape.model import Hole, Tape
 from chime.verify import machine_faults as codes
-from chime.verify.judging import Judgement, Subject
-from chime.verify.model import TightHole, Verdict
+from chime.verify.gate_judged import heard_apart_left
+from chime.verify.judging import NOTHING, Judgement, Subject, neighbours
+from chime.verify.model import ShortHoles, TightHole, Verdict
 from chime.verify.rows_judged import own_row_left
 from chime.verify.webs_judged import reach_in_rows, web_across_left, web_along_left
 
@@ -33,19 +34,42 @@ def _of_tape(tape: Tape, subject: Subject, made: dict[Code, str]) -> list[TightH
 
 
 def _margins(tape: Tape, subject: Subject, made: set[Code]) -> Iterator[tuple[Hole, float, Code]]:
-    by_track: dict[int, list[Hole]] = defaultdict(list)
-    for hole in tape.holes:
-        by_track[hole.track].append(hole)
-    for track, holes in by_track.items():
-        if codes.ROW_MISSED in made:
-            left = own_row_left(subject, track)
-            yield from ((hole, left, codes.ROW_MISSED) for hole in holes)
-        if codes.WEB_ALONG in made and len(holes) > 1:
-            for first, second in zip(holes, [*holes[1:], holes[0]], strict=True):
-                left = web_along_left(subject, (second.row - first.row) % tape.rows)
-                yield from ((hole, left, codes.WEB_ALONG) for hole in (first, second))
+    if codes.ROW_MISSED in made:
+        left_on = {track: own_row_left(subject, track) for track in {hole.track for hole in tape.holes}}
+        yield from ((hole, left_on[hole.track], codes.ROW_MISSED) for hole in tape.holes)
+    if codes.WEB_ALONG in made:
+        for first, second in neighbours(tape):
+            left = web_along_left(subject, (second.row - first.row) % tape.rows)
+            yield from ((hole, left, codes.WEB_ALONG) for hole in (first, second))
     if codes.WEB_ACROSS in made:
         yield from _across(tape, subject)
+
+
+def find_short(judged: list[tuple[Judgement, Verdict]], subject: Subject) -> tuple[ShortHoles, ...]:
+    """Return the holes of each tape at which a check fails, as far as it is a check of single holes."""
+    failed = {j.code: v.check for j, v in judged if v.verdict == "fails"}
+    found = []
+    for tape in subject.tapes if failed else ():
+        places: dict[Code, set[tuple[int, int]]] = defaultdict(set)
+        for hole, margin, code in (
+            *_margins(tape, subject, set(failed)),
+            *_pauses(tape, subject, set(failed)),
+        ):
+            if margin < NOTHING:
+                places[code].add((hole.row, hole.track))
+        found += [
+            ShortHoles(tape.id, check, tuple(sorted(places[code])))
+            for code, check in failed.items()
+            if places[code]
+        ]
+    return tuple(found)
+
+
+def _pauses(tape: Tape, subject: Subject, asked: set[Code]) -> Iterator[tuple[Hole, float, Code]]:
+    if codes.HEARD_AS_ONE in asked:
+        for first, second in neighbours(tape):
+            left = heard_apart_left(subject, (second.row - first.row) % tape.rows)
+            yield from ((hole, left, codes.HEARD_AS_ONE) for hole in (first, second))
 
 
 def _across(tape: Tape, subject: Subject) -> Iterator[tuple[Hole, float, Code]]:

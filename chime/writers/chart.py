@@ -11,8 +11,17 @@ from chime.writers.chart_callouts import call_out
 from chime.writers.chart_choice import chosen_pieces, chosen_tapes
 from chime.writers.chart_cover import describe_cover
 from chime.writers.chart_drawing import draw
+from chime.writers.chart_gauge import Gauge, draw_gauge
 from chime.writers.chart_list import SIDE_NM, describe_tape
-from chime.writers.chart_register import drive_line, find_marks, say_bar_limit
+from chime.writers.chart_proving import describe_proving
+from chime.writers.chart_register import (
+    BarLimit,
+    drive_line,
+    find_marks,
+    limit_bar,
+    say_bar_limit,
+    say_bar_range,
+)
 from chime.writers.chart_rota import list_duties, write_rota
 from chime.writers.chart_rows import RowLabels, style_labels
 from chime.writers.chart_scale import as_drawn, drawn_length, say_printer
@@ -146,26 +155,35 @@ def _set_out(
     tapes = [plan.strip.tape for plan in plans.values()]
     cannot_draw = "" if isinstance(shape, Shape) else shape if choice.list_only else f"cannot draw: {shape}"
     fails = failing(verified)
+    limit = _limit_bar(verified, plans, shape)
     return templates.get_template("chart.typ").render(
         paper={"width": write_mm(paper.width_nm), "height": write_mm(paper.height_nm)},
         side=write_mm(SIDE_NM),
         bar=write_mm(BAR_NM),
         for_printer=say_printer(choice),
-        bar_limit=_say_bar_limit(verified, plans, shape),
+        bar_limit=say_bar_limit(limit),
+        gauge=_draw_gauge(verified, shape),
+        bar_range=say_bar_range(limit),
         running=f"{programme.name}, issue {programme.issue}, {verified.fingerprint[:16]}",
         warned=WILL_NOT_READ if fails else "",
         cover=describe_cover(verified, tapes, plans, choice, cannot_draw),
         drawn=_draw_sheets(templates, verified, pages, shape, paper),
         tapes=[describe_tape(verified, plan, paper, is_drawn=not cannot_draw) for plan in plans.values()],
+        proving=describe_proving(verified),
         rota=write_rota(verified, plans),
         duty_days=list_duties(verified, plans),
     )
 
 
-def _say_bar_limit(verified: Verified, plans: Mapping[str, Plan], shape: Shape | str) -> str:
+def _draw_gauge(verified: Verified, shape: Shape | str) -> Gauge | None:
+    machine = verified.programme.machine
+    return None if machine is None or isinstance(shape, str) else draw_gauge(machine, shape.machine)
+
+
+def _limit_bar(verified: Verified, plans: Mapping[str, Plan], shape: Shape | str) -> BarLimit | None:
     if isinstance(shape, str):
-        return ""
-    return say_bar_limit(verified, [piece for plan in plans.values() for piece in plan.pieces], shape)
+        return None
+    return limit_bar(verified, [piece for plan in plans.values() for piece in plan.pieces], shape)
 
 
 def _draw_sheets(

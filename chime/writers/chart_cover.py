@@ -24,6 +24,10 @@ CAUTIONS: tuple[str, ...] = (
         "loop with the bells off, then stand by at its first rings with a hand on the switch."
     ),
     (
+        "Old parts. A tilting switch may hold mercury, and old insulation may hold asbestos or crumble at a "
+        "touch. Do not open, drill or sand it: let a licensed person judge it first."
+    ),
+    (
         "Punching. Keep fingers from under the punch, guard your eyes from slugs and springs, and pick every "
         "slug out: one that hangs closes its hole or jams a contact."
     ),

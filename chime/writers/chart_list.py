@@ -1,6 +1,6 @@
 """A tape in words: a list to punch by, with totals to count again, and a label to glue on."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from textwrap import wrap
@@ -35,6 +35,10 @@ _MOST_TRACK_SIGNS = 15
 _MOST_TIME_SIGNS = 19
 _MOST_LINES_TOGETHER = 12
 """A page may begin between two rows of an hour that has more lines than this."""
+
+
+_FEW = 5
+"""Of a track with more holes than this at which a check fails, and all of them do, the track is named."""
 
 
 class Row(NamedTuple):
@@ -82,6 +86,7 @@ class TapePages(NamedTuple):
     hours: tuple[Hour, ...]
     track_totals: tuple[Total, ...]
     total: Total
+    short: tuple[str, ...]
     tight: tuple[str, ...]
     strip_label: str
     dates: str
@@ -131,6 +136,7 @@ def describe_tape(verified: Verified, plan: Plan, paper: Paper, *, is_drawn: boo
             for track, some in sorted(on_track.items())
         ),
         _total(f"tape {strip.tape.id}", holes),
+        tuple(_short(verified, strip)),
         tuple(_tight(verified, strip)),
         _label(verified, plan, machine),
         ", ".join(short_dates(strip.tape.dates)),
@@ -211,12 +217,27 @@ def _summarise(plan: Plan, machine: Machine, *, is_drawn: bool) -> list[str]:
     return [*said, *_say_joint(strip), *_say_drive_holes(strip, machine)]
 
 
+def _short(verified: Verified, strip: Strip) -> Iterator[str]:
+    """Name the holes at which a check fails, in tape order, those of a whole track in one."""
+    on_track = Counter(hole.track for hole in strip.tape.holes)
+    for short in verified.short:
+        if short.tape == strip.tape.id:
+            failing = Counter(track for _, track in short.places)
+            whole = {track for track, holes in failing.items() if holes == on_track[track] and holes > _FEW}
+            places = sorted(short.places, key=lambda place: (strip.place(place[0]), place[1]))
+            named = [f"every hole of track {track}" for track in sorted(whole)]
+            named += [
+                f"{write_label(strip.tape, row)} track {track}" for row, track in places if track not in whole
+            ]
+            yield f"{short.check.removesuffix('.')}: does not hold at {', '.join(named)}."
+
+
 def _tight(verified: Verified, strip: Strip) -> Iterator[str]:
     """Name the holes that have the least to spare, the tightest first."""
     for hole in verified.tight:
         if hole.tape == strip.tape.id:
             label = write_label(strip.tape, hole.row)
-            left = f"{hole.margin_mm:.2f} mm {'to spare' if hole.margin_mm >= 0 else 'lacking'}"
+            left = f"{abs(hole.margin_mm):.2f} mm {'to spare' if hole.margin_mm >= 0 else 'lacking'}"
             yield f"{label}  track {hole.track}  {left}: {hole.check}"
 
 

@@ -11,7 +11,7 @@ from typing import Literal
 
 from chime.programme.equipment import Machine, Sprocket, Value
 from chime.records import NamedTuple
-from chime.tape.geometry import NM_PER_MM
+from chime.tape.geometry import NM_PER_MM, write_mm
 from chime.verify.model import Verified
 from chime.writers.chart_scale import FARTHEST_OFF_PER_MILLE
 from chime.writers.chart_sheets import BAR_NM, STRIP_TOP_NM, TAPE_LEFT_NM, Piece, Shape, bottom_of, row_centre
@@ -106,26 +106,46 @@ def _drive_holes_of_lap(strip: Strip, machine: Machine) -> range:
     return range((row // 2 - strip.first_row * row) % apart, strip.lap_rows * row, apart)
 
 
-def say_bar_limit(verified: Verified, pieces: Iterable[Piece], shape: Shape) -> str:
-    """Say how far the bar of a sheet may be out for its holes to be read still (formula F20).
+class BarLimit(NamedTuple):
+    """How long a bar may measure, in mm, for all rows to be read; how far a row is from its pin."""
+
+    least_mm: float
+    most_mm: float
+    farthest_mm: float
+
+
+def limit_bar(verified: Verified, pieces: Iterable[Piece], shape: Shape) -> BarLimit | None:
+    """Return how far the bar of a sheet may be out for its holes to be read still (formula F20).
 
     What the checks of rows have left, and what the machine's block grants to the print, is what the row that
-    is farthest from its pin may be off. Empty where nobody can say, or nothing is left.
+    is farthest from its pin may be off. None where nobody can say, or nothing is left.
     """
     machine = verified.programme.machine
     farthest_nm = max((_farthest(piece, shape) for piece in pieces), default=0)
     left = [v.margin_mm for v in verified.verdicts if v.check in CHECKS_OF_ROWS and v.margin_mm is not None]
     if machine is None or not farthest_nm or not left or min(left) <= 0:
-        return ""
+        return None
     granted_nm = sum(part.value.amount for part in machine.errors if part.name == "print")
     off = min((min(left) * NM_PER_MM + granted_nm) / farthest_nm, FARTHEST_OFF_PER_MILLE / 1000)
     bar_mm = BAR_NM / NM_PER_MM
     tenths = int(off * bar_mm * 10)
-    least, most = bar_mm - tenths / 10, bar_mm + tenths / 10
+    return BarLimit(bar_mm - tenths / 10, bar_mm + tenths / 10, farthest_nm / NM_PER_MM)
+
+
+def say_bar_limit(limit: BarLimit | None) -> str:
+    """Say it on the first pages; empty where nobody can say."""
+    if limit is None:
+        return ""
     return (
-        f"A row is at most {farthest_nm / NM_PER_MM:.0f} mm from the drive hole by which its sheet is held. "
-        f"For the farthest to be read a bar of {bar_mm:g} mm may measure from {least:.1f} to {most:.1f} mm."
+        f"A row is at most {limit.farthest_mm:.0f} mm from the drive hole by which its sheet is held. For "
+        f"the farthest to be read a bar of {write_mm(BAR_NM)} mm may measure from {limit.least_mm:.1f} to "
+        f"{limit.most_mm:.1f} mm."
     )
+
+
+def say_bar_range(limit: BarLimit | None) -> str:
+    """Say it beside a bar; empty where nobody can say."""
+    return "" if limit is None else f"   may be {limit.least_mm:.1f} to {limit.most_mm:.1f}"
 
 
 def _farthest(piece: Piece, shape: Shape) -> int:

@@ -166,6 +166,29 @@ def verdicts_of_a_week() -> None:
     print(f"{f'all checks of {holes:,} holes, against laying them out':<58} {judging / laying:6.2f} x")
 
 
+def chart_of_a_year(programme: Path) -> None:
+    """Print what the chart and the rehearsal of a year take once everything is imported."""
+    from chime.compiler import check, lay_open
+    from chime.tape.lay_out import lay_out
+    from chime.verify.rehearsal import the_plan_plays
+    from chime.writers import chart
+
+    content = programme.read_bytes()
+    proven = lay_open("year.chime", content, no_file)
+    checked = check("year.chime", content, no_file)
+    assert proven.verified is not None
+    assert checked.programme is not None
+    assert checked.calendar is not None
+    verified, tapes = proven.verified, lay_out(checked.programme, checked.calendar).tapes
+    assert tapes is not None
+    made, seconds = least(lambda: chart.write(verified))
+    print(
+        f"{f'a complete chart of {len(made.sheets)} sheets':<58} {seconds:6.2f} s   (half a second is wanted)"
+    )
+    _, seconds = least(partial(the_plan_plays, checked.programme, checked.calendar, tapes))
+    print(f"{'the rehearsal of that year':<58} {seconds:6.2f} s   (a second is wanted)")
+
+
 def prepare() -> None:
     """Bring the checkout to the state of an installed package: tables saved, modules compiled."""
     import compileall
@@ -200,6 +223,7 @@ def main() -> None:
         compare("compile, against import of what it stands on", compile_, heavy, rounds)
         peak_memory("peak memory of that compile", compile_, heavy)
         reading_rings(folder, plain)
+        chart_of_a_year(plain)
         verdicts_of_a_week()
         if quick:
             lines_per_second((1_000, 5_000), 2)
