@@ -146,3 +146,18 @@ def test_the_labels_of_each_fifth_row_are_two_millimetres_high(name: str, tmp_pa
 def test_letters_that_meet_are_seen() -> None:
     boxes = [Box("a", 0, 0, 2, 2), Box("b", 1, 1, 3, 3), Box("c", 3, 0, 4, 2), Box("d", 1.99, 0, 3, 0.9)]
     assert overlaps(boxes) == [(boxes[0], boxes[1])]
+
+
+def test_one_sheet_alone_says_which_hole_makes_a_ring(tmp_path: Path) -> None:
+    """08:45 read three rows ahead is punched at 08:48; on a track that is read in line it is punched at 08:45."""
+    machine = made.day_machine()._replace(reads=(made.ahead(3, 1), made.ahead(0, 2)))
+    zones = [made.zone("main", 1), made.zone("yard", 2)]
+    known = made.verified(zones, machine, [made.ring("2026-09-07 08:45", name) for name in ("main", "yard")])
+    chart, file = printed(known, ChartChoice(), tmp_path)
+    (sheet,) = [sheet for sheet in chart.sheets if sheet.holes]
+    text = file[sheet.page - 1].get_textpage().get_text_range()
+    assert "08:48 1 main rings 08:45" in text
+    assert "08:45 2 yard" in text
+    assert text.count("rings 08:45") == 1
+    for said in ("THIS SIDE", "FINGERS", "tape travels", "guided edge", "PIN", "1 main", "2 yard"):
+        assert said in text

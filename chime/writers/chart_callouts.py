@@ -2,10 +2,11 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from itertools import groupby
 
 from chime.records import NamedTuple
-from chime.tape.geometry import NM_PER_MM, write_label, write_mm
-from chime.tape.model import Hole
+from chime.tape.geometry import NM_PER_MM, write_label, write_mm, write_phase
+from chime.tape.model import Hole, Tape
 from chime.writers.chart_lettering import PER_MILLE, SIGN_WIDTH, baseline, shorten
 from chime.writers.chart_register import Mark
 from chime.writers.chart_sheets import (
@@ -103,7 +104,11 @@ def _remarks(strip: Strip, piece: Piece, marks: Sequence[Mark], shape: Shape) ->
         if piece.first_row <= hole.row <= piece.last_row:
             by_row[hole.row].append(hole)
     found = [
-        Remark(row_centre(row, piece.first_row, shape), write_label(strip.tape, row), _name_holes(holes))
+        Remark(
+            row_centre(row, piece.first_row, shape),
+            write_label(strip.tape, row),
+            _name_holes(strip.tape, row, holes),
+        )
         for row, holes in by_row.items()
     ]
     top = STRIP_TOP_NM
@@ -137,9 +142,22 @@ def _callout_size(room_nm: int, signs: int, line_nm: int) -> int:
     return max(1000, min(_LARGEST_NM, by_width, line_nm * PER_MILLE // _LINE_HEIGHT))
 
 
-def _name_holes(holes: list[Hole]) -> str:
-    """Name the tracks of a row, each with its zones: `1 main  2 junior`."""
-    return "  ".join(f"{hole.track} {'+'.join(hole.zones)}" for hole in holes)
+def _name_holes(tape: Tape, row: int, holes: list[Hole]) -> str:
+    """Name the tracks of a row, each with its zones, and when they ring: `1 main  2 junior  rings 08:45`.
+
+    Nothing is said of a time that is that of the label alone; tracks that are read at different offsets
+    ring at different times.
+    """
+    words = []
+    for times, some in groupby(holes, key=lambda hole: hole.rings_at):
+        named = "  ".join(f"{hole.track} {'+'.join(hole.zones)}" for hole in some)
+        rings = "" if times == (row * tape.row_interval_s,) else f"  rings {_times(tape, times)}"
+        words.append(f"{named}{rings}")
+    return "  ".join(words)
+
+
+def _times(tape: Tape, times: tuple[int, ...]) -> str:
+    return " ".join(write_phase(tape, time) for time in times)
 
 
 def _spread(middles: list[int], line: int, bottom: int) -> list[int]:
