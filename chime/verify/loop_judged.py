@@ -79,7 +79,8 @@ def _can_be_joined(subject: Subject) -> Found:
         return Found(says, holds=False)
     half = max(read_hole(sheet).along_mm, read_closed_lengths(sheet).greatest_mm) / 2
     guard = seam.guard_rows(sheet.amount("error of the seam"), half, pitch)
-    left, tape = min(((_room(tape, lap, guard), tape) for tape in subject.tapes), key=lambda each: each[0])
+    room = _room if lap == _lap_as_cut(sheet) else _room_if_cut_anew
+    left, tape = min(((room(tape, lap, guard), tape) for tape in subject.tapes), key=lambda each: each[0])
     says = (
         f"a lap of {lap} rows with {guard} free on each side leaves {left:,} more beside it on tape {tape.id}"
         if left >= 0
@@ -93,6 +94,18 @@ def _room(tape: Tape, lap: int, guard: int) -> int:
         return -guard
     places = sorted((hole.row - tape.cut.row) % tape.rows for hole in tape.holes)
     return seam.room_beside(tape.rows - 1 - places[-1], places[0] - lap, guard)
+
+
+def _lap_as_cut(sheet: Sheet) -> int | None:
+    """Return the lap for which the tapes are cut; another one is only tried, to offer it."""
+    lap = sheet.machine.joint_rows
+    return None if lap is None else lap.amount
+
+
+def _room_if_cut_anew(tape: Tape, lap: int, guard: int) -> int:
+    """Return the rows to spare on each side in the middle of the longest free run (F31)."""
+    runs = seam.free_runs((hole.row for hole in tape.holes), tape.rows)
+    return seam.room_for_lap(runs[0], lap, guard) // 2 if runs else -guard
 
 
 def _lap_is_whole(subject: Subject, lap: int) -> bool:
