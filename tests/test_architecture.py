@@ -19,7 +19,7 @@ from chime import catalogue, compiler
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGE = ROOT / "chime"
 STAGES = ("parsing", "programme", "rings", "tape", "verify", "writers")
-NO_STAGES = {"begin", "cli", "diagnostics", "mechanics"}
+NO_STAGES = {"begin", "cli", "diagnostics", "mechanics", "planning"}
 """Folders beside the stages."""
 
 OF_EVERY_PART = "chime.records"
@@ -41,13 +41,14 @@ MAY_IMPORT: dict[str, set[str]] = {
     "chime.zone_time": set(),
     "chime.file_access": set(),
     "chime.mechanics": set(),
+    "chime.planning": set(),
     "chime.diagnostics": set(),
     "chime.parsing": BASE | {"chime.file_access"},
     "chime.programme": BASE | {"chime.file_access", "chime.zone_time", "chime.parsing.tree"},
     "chime.rings": BASE | {"chime.zone_time", "chime.programme.model"},
     "chime.tape": BASE
     | {"chime.zone_time", "chime.programme.equipment", "chime.programme.model", "chime.rings.model"}
-    | {"chime.mechanics.seam"},
+    | {"chime.mechanics.seam", "chime.planning"},
     "chime.verify": BASE | {"chime.zone_time", "chime.mechanics"} | MODELS - {"chime.verify.model"},
     "chime.writers": BASE | {"chime.zone_time", "chime.tape.geometry"} | MODELS,
     "chime.begin": BASE | {"chime.parsing"},
@@ -115,6 +116,7 @@ BRINGS_CHECKS_TOGETHER = {"", "checks"}
 LIBRARIES = {
     "lark": {"chime.parsing"},
     "click": {"chime.cli"},
+    "highspy": {"chime.planning"},
     "holidays": {"chime.programme"},
     "icalendar": {"chime.programme"},
     "dateutil": {"chime.programme"},

@@ -1,0 +1,86 @@
+"""Which programmes to punch, and which one each window runs on, where every programme is a tape of its own.
+
+An integer programme: a tape is punched or not, a window runs on one tape that serves it, and a change is paid
+for wherever a window runs on another tape than the one before it. Windows in a row that the same tapes serve
+with as many silences run on one tape, for a change between them could as well be made before or after them.
+"""
+
+from collections.abc import Mapping, Sequence
+from fractions import Fraction
+from itertools import groupby
+from math import lcm
+
+from chime.records import NamedTuple
+
+
+class Group(NamedTuple):
+    """Windows in a row that are alike: on which tapes they run, and with how many silences all together."""
+
+    silences: Mapping[int, int]
+    can_change: bool
+    windows: int
+
+
+def choose_tapes(
+    windows: Sequence[tuple[Mapping[int, int], bool]],
+    new_tape: Fraction,
+    tape_change: Fraction,
+    silence: Fraction,
+) -> list[int] | None:
+    """Return the tape of each window for the fewest minutes; of these the fewest operations, then tapes.
+
+    A window is given as the tapes that serve it, each with its number of silences, and whether anybody can
+    change the tape before it. None if that cannot be.
+    """
+    import highspy
+
+    groups = _groups(windows)
+    scale = lcm(new_tape.denominator, tape_change.denominator, silence.denominator)
+    # Minutes, operations and tapes in one number, each worth more than all that could follow it.
+    per_operation = len({p for group in groups for p in group.silences}) + 1
+    operations = len(groups) + sum(max(group.silences.values(), default=0) for group in groups)
+    per_minute = per_operation * (operations + 1)
+    tape_cost = int(new_tape * scale) * per_minute + 1
+    change_cost, silence_cost = (int(m * scale) * per_minute + per_operation for m in (tape_change, silence))
+    solver = highspy.Highs()
+    solver.silent()
+    solver.setOptionValue("threads", 1)
+    solver.setOptionValue("mip_rel_gap", 0.0)
+    punched = {p: solver.addBinary() for p in sorted({p for group in groups for p in group.silences})}
+    runs = [{p: solver.addBinary() for p in sorted(group.silences)} for group in groups]
+    cost = solver.qsum(tape_cost * each for each in punched.values())
+    for number, (group, on) in enumerate(zip(groups, runs, strict=True)):
+        solver.addConstr(solver.qsum(on.values()) == 1)
+        for p, is_on in on.items():
+            solver.addConstr(is_on <= punched[p])
+        cost += solver.qsum(silence_cost * group.silences[p] * is_on for p, is_on in on.items())
+        if number:
+            changed = solver.addVariable(lb=0, ub=1 if group.can_change else 0)
+            cost += change_cost * changed
+            before = runs[number - 1]
+            for p, is_on in on.items():
+                solver.addConstr(changed >= (is_on - before[p] if p in before else is_on))
+    solver.minimize(cost)
+    if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
+        return None
+    chosen = [next(p for p, is_on in on.items() if solver.val(is_on) > _HALF) for on in runs]
+    return [p for p, group in zip(chosen, groups, strict=True) for _ in range(group.windows)]
+
+
+_HALF = 0.5
+
+
+def _groups(windows: Sequence[tuple[Mapping[int, int], bool]]) -> list[Group]:
+    """Put windows that are alike together, but none that must run on the same tape as one beside it."""
+
+    def key(number: int) -> tuple[object, ...]:
+        is_free = windows[number][1] and (number + 1 == len(windows) or windows[number + 1][1])
+        return (dict(windows[number][0]), -1 if is_free else number)
+
+    found: list[Group] = []
+    for _, some in groupby(range(len(windows)), key=key):
+        numbers = list(some)
+        silences, can_change = windows[numbers[0]]
+        whole = {p: count * len(numbers) for p, count in silences.items()}
+        found.append(Group(whole, can_change, len(numbers)))
+    return found
