@@ -16,11 +16,15 @@ from chime.records import NamedTuple
 from chime.rings import ring
 
 if TYPE_CHECKING:  # `check` starts without the later stages
+    from datetime import date
+
     from chime.parsing.tree import Document
     from chime.programme.doubts import Doubt
     from chime.programme.equipment import Machine
     from chime.rings.day_model import PlainDay
     from chime.rings.model import RingCalendar
+    from chime.tape.lost_track import LostTrack
+    from chime.tape.model import TermPlan
     from chime.verify.model import MachineSheet, Verified
     from chime.writers.model import Artefact, ChartChoice
 
@@ -162,6 +166,73 @@ def lay_open(
     held = _hold_against_machine(checked.programme, checked.calendar, plan, list_only=list_only)
     lacking = find_lacking(held.verified) if held.verified is not None else []
     return Proven(held.verified, order((*checked.diagnostics, *held.diagnostics, *lacking)))
+
+
+class Planned(NamedTuple):
+    """What a term costs in several ways, None where nothing can be laid out, and every fault."""
+
+    verified: Verified | None
+    term: TermPlan | None
+    diagnostics: tuple[Diagnostic, ...]
+
+
+def plan(file: str, content: bytes, read_file: ReadFile) -> Planned:
+    """Weigh what a programme's term costs on its machine as it stands, and in other ways."""
+    from chime.tape.lay_out import weigh_options
+
+    proven = lay_open(file, content, read_file)
+    verified = proven.verified
+    if verified is None or verified.tapes is None:
+        return Planned(verified, None, proven.diagnostics)
+    term = weigh_options(verified.programme, verified.calendar)
+    return Planned(verified, term, proven.diagnostics)
+
+
+class ClosedDay(NamedTuple):
+    """A programme as it is and with one more date closed, None where one of them has an error; all faults.
+
+    `line` is what was added below the programme.
+    """
+
+    line: str
+    before: Verified | None
+    after: Verified | None
+    diagnostics: tuple[Diagnostic, ...]
+
+
+def close_day(file: str, content: bytes, read_file: ReadFile, day: date, reason: str) -> ClosedDay:
+    """Lay a programme out as it is, and with a date closed; tapes with the same holes keep their letters."""
+    from chime.writers import plan_file
+
+    line = f'{day.isoformat()}  silent  "{reason}"'
+    before = lay_open(file, content, read_file)
+    if before.verified is None:
+        return ClosedDay(line, None, None, before.diagnostics)
+    letters = plan_file.write(before.verified, (), ()).content if before.verified.tapes is not None else None
+    changed = content.rstrip() + f"\n\nexceptions\n  {line}\n".encode()
+    after = lay_open(file, changed, read_file, letters)
+    return ClosedDay(line, before.verified, after.verified, after.diagnostics)
+
+
+class WithoutTrack(NamedTuple):
+    """A programme as it is laid out, what becomes of it without a track (None with an error), all faults."""
+
+    verified: Verified | None
+    lost: LostTrack | None
+    diagnostics: tuple[Diagnostic, ...]
+
+
+def lose_track(file: str, content: bytes, read_file: ReadFile, track: int) -> WithoutTrack:
+    """Say what can be done if a track of the machine no longer reads."""
+    from chime.tape import lost_track
+
+    proven = lay_open(file, content, read_file)
+    verified = proven.verified
+    if verified is None or verified.tapes is None or verified.programme.machine is None:
+        return WithoutTrack(verified, None, proven.diagnostics)
+    programme, machine = verified.programme, verified.programme.machine
+    found = lost_track.lose_track(programme, machine, verified.calendar, verified.tapes.operation, track)
+    return WithoutTrack(verified, found, proven.diagnostics)
 
 
 class Surveyed(NamedTuple):

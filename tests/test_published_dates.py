@@ -20,6 +20,9 @@ from tests.tower_clock import (
     the_fault,
 )
 
+NO_SILENCES = "  costs  silence 600 min\n"
+"""What it costs to turn bells off: more than a tape, so that each date has a tape of its own holes."""
+
 # A late shift of Friday ends at 24:00, and that is Saturday's 00:00: it is punched four rows on, at label 4,
 # and it is never moved to 23:59 by itself.
 
@@ -45,7 +48,7 @@ def test_it_rings_past_the_last_day_of_term_and_on_to_a_closed_day() -> None:
 
 
 def test_the_bell_of_midnight_is_punched_at_label_4_of_saturdays_tape() -> None:
-    text = programme(LATE_SHIFT) + MACHINE
+    text = programme(LATE_SHIFT) + MACHINE + NO_SILENCES
     [hole] = holes_on(text, "2026-09-12")
     assert (hole.row, hole.rings_at) == (4, (0,))
     assert [hole.row for hole in holes_on(text, "2026-09-11")] == [4, 16 * 60 + 4]
@@ -66,8 +69,12 @@ def test_a_midnight_bell_that_the_day_wheel_silences_is_refused_and_not_moved() 
 
 def test_a_wheel_that_turns_half_an_hour_after_midnight_lets_it_ring() -> None:
     text = programme(LATE_SHIFT) + MACHINE + "  silenced  Sat, Sun turning at 00:30 within 10 min\n"
-    [hole] = holes_on(text, "2026-09-12")
-    assert (hole.row, hole.rings_at) == (4, (0,))
+    # The wheel silences the rest of the day, so that Friday's tape stays on.
+    holes = holes_on(text, "2026-09-12")
+    assert (holes[0].row, holes[0].rings_at) == (4, (0,))
+    assert [(hole.row, hole.track) for hole in holes] == [
+        (hole.row, hole.track) for hole in holes_on(text, "2026-09-11")
+    ]
 
 
 # A bell at 00:00 on a loop of 12 h: row 0, and label 4, is 12:00 as well. The hole passes twice a day.
@@ -216,7 +223,7 @@ def test_with_slip_snow_needs_no_new_tape() -> None:
             .replace("  day 6  normal", "  day 6  long")
             .replace("cycle six on", timetables + "cycle six on")
         )
-        tapes = laid_out(text + MACHINE).tapes
+        tapes = laid_out(text + MACHINE + NO_SILENCES).tapes
         assert tapes is not None
         return {frozenset((hole.row, hole.track) for hole in tape.holes) for tape in tapes.tapes}
 

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from chime.planning.term import Contacts, Costs, Plan, Problem, Programme, Slot, Window, cover_of, plan_term
+from chime.planning.costs import Costs
+from chime.planning.term import Contacts, Plan, Problem, Programme, Slot, Window, cover_of, plan_term
 from tests.test_covers import DAYS
 
 # ------------------------------------------------------------------------------------- a worked example

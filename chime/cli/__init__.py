@@ -22,6 +22,7 @@ COMMANDS = {
     "duties": "say what a person must do, and when",
     "explain": "say what a fault's code means, with an example",
     "machine": "show what is known of a tape machine",
+    "plan": "weigh what a term costs in tapes, changes and minutes",
     "rings": "list every ring by date",
     "term": "show the term week by week",
     "tidy": "put a programme's spacing in order",

@@ -34,7 +34,7 @@ def choose_tapes(
     """
     import highspy
 
-    groups = _groups(windows)
+    groups = group_windows(windows)
     scale = lcm(new_tape.denominator, tape_change.denominator, silence.denominator)
     # Minutes, operations and tapes in one number, each worth more than all that could follow it.
     per_operation = len({p for group in groups for p in group.silences}) + 1
@@ -70,7 +70,7 @@ def choose_tapes(
 _HALF = 0.5
 
 
-def _groups(windows: Sequence[tuple[Mapping[int, int], bool]]) -> list[Group]:
+def group_windows(windows: Sequence[tuple[Mapping[int, int], bool]]) -> list[Group]:
     """Put windows that are alike together, but none that must run on the same tape as one beside it."""
 
     def key(number: int) -> tuple[object, ...]:

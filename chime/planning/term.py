@@ -11,25 +11,16 @@ programme never makes fewer tracks do. Where the search is stopped early the bes
 plan can be cheaper than.
 """
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from itertools import combinations, pairwise, permutations, product
+from itertools import combinations, islice, pairwise, permutations, product
+from math import lcm
 
+from chime.planning.costs import Costs, Minutes
 from chime.planning.covers import Cover, Row, candidates, choose
-from chime.planning.tapes import choose_tapes
+from chime.planning.tapes import choose_tapes, group_windows
 from chime.records import NamedTuple
-
-Minutes = Fraction
-"""Whole seconds over sixty: costs are compared exactly."""
-
-
-class Costs(NamedTuple):
-    """What each thing costs, in minutes."""
-
-    new_tape: Minutes = Minutes(90)
-    tape_change: Minutes = Minutes(12)
-    selector_move: Minutes = Minutes(1)
-    silence: Minutes = Minutes(2)
 
 
 class Programme(NamedTuple):
@@ -109,12 +100,112 @@ MOST_STEPS = 200_000
 
 
 def plan_term(problem: Problem, most_steps: int = MOST_STEPS) -> Plan | None:
-    """Return the cheapest plan; None if no plan serves every window."""
-    if problem.contacts.positions == 1:
-        plan = _each_on_its_tape(problem)
-        if plan is not None:
-            return plan
-    return _Search(problem, most_steps).run()
+    """Return the cheapest plan; None if no plan serves every window, or none was found.
+
+    Where there are too many choices to try them all, windows run on what they would without a selector, and
+    only the sharing of tapes is searched.
+    """
+    alone = _each_on_its_tape(problem)
+    if problem.contacts.positions == 1 and alone is not None:
+        return alone
+    if _is_small(problem):
+        return _Search(problem, most_steps).run()
+    return None if alone is None else share_tapes(problem, alone, most_steps)
+
+
+MOST_CHOICES = 6
+"""Of so many programmes that need not be punched every choice is tried."""
+
+MOST_PROGRAMMES = 6
+"""Of so many programmes every way to share tapes is tried with every way to run the windows."""
+
+
+def _is_small(problem: Problem) -> bool:
+    must = {next(iter(w.silences)) for w in problem.windows if len(w.silences) == 1}
+    may = {p for window in problem.windows for p in window.silences} - must
+    return len(may) <= MOST_CHOICES and len(must) + len(may) <= MOST_PROGRAMMES
+
+
+def share_tapes(problem: Problem, alone: Plan, most_steps: int) -> Plan | None:
+    """Let programmes share tapes by the selector, each window on what it runs on without one."""
+    return _Sharing(problem, alone, most_steps).run()
+
+
+class _Sharing:
+    """Puts programmes on tapes, cutting off what cannot be cheaper than the best that was found."""
+
+    def __init__(self, problem: Problem, alone: Plan, most_steps: int) -> None:
+        self.problem, self.left = problem, most_steps
+        self.runs = [alone.slots[slot] for slot in alone.runs]
+        self.silences = alone.silences
+        self.steps = Counter(frozenset(pair) for pair in pairwise(self.runs) if pair[0] != pair[1])
+        self.order = sorted(set(self.runs), key=lambda p: (-self.runs.count(p), p))
+        self.search = _Search(problem, most_steps)
+        self.best: Plan | None = None
+
+    def run(self) -> Plan | None:
+        self._share(0, ())
+        if self.best is None:
+            return None
+        return self.best._replace(bound=min(self.best.minutes, least_of_all(self.problem)))
+
+    def _share(self, number: int, blocks: Blocks) -> None:
+        if self.left <= 0 or (self.best is not None and self._bound(blocks) >= self.best.minutes):
+            return
+        if number == len(self.order):
+            self._place(blocks)
+            return
+        new = self.order[number]
+        for place, block in enumerate(blocks):
+            grown = (*block, new)
+            if len(grown) <= self.problem.contacts.positions and self.search.fits(frozenset(grown)):
+                self._share(number + 1, (*blocks[:place], grown, *blocks[place + 1 :]))
+        if self.search.fits(frozenset((new,))):
+            self._share(number + 1, (*blocks, (new,)))
+
+    def _bound(self, blocks: Blocks) -> Minutes:
+        """Return what no plan can be cheaper than that puts these programmes on tapes like this."""
+        costs = self.problem.costs
+        tape_of = {p: place for place, block in enumerate(blocks) for p in block}
+        total = costs.new_tape * len(blocks) + costs.silence * self.silences
+        for pair, times in self.steps.items():
+            places = {tape_of.get(p) for p in pair}
+            apart = len(places) == 2 and None not in places
+            total += times * (costs.tape_change if apart else min(costs.selector_move, costs.tape_change))
+        return total
+
+    def _place(self, blocks: Blocks) -> None:
+        """Put the programmes of each tape into positions; of the ways that the tracks allow, the cheapest."""
+        tapes = self.problem.costs.new_tape * len(blocks)
+        for slots in islice(self.search.slots(blocks), FEW_NUMBERINGS):
+            run = shortest_run(self.problem, slots)
+            if run is None or (self.best is not None and run.minutes + tapes >= self.best.minutes):
+                continue
+            self.left -= 1
+            cover = cover_of(self.problem, slots)
+            if cover is not None:
+                minutes = run.minutes + tapes
+                done = run.tape_changes, run.selector_moves, run.silences
+                self.best = Plan(minutes, minutes, slots, run.slots, cover, *done)
+
+
+MOST_NUMBERINGS = 36
+FEW_NUMBERINGS = 8
+"""How many ways to number the positions of several tapes are tried, in the exact search and in the other."""
+
+
+def least_of_all(problem: Problem) -> Minutes:
+    """Return what no plan of a term can be cheaper than, whatever is punched and however tapes are shared."""
+    costs, positions = problem.costs, problem.contacts.positions
+    must = {next(iter(w.silences)) for w in problem.windows if len(w.silences) == 1}
+    step = min(costs.selector_move, costs.tape_change) if positions > 1 else costs.tape_change
+    total, before = costs.new_tape * max(1, -(-len(must) // positions)), None
+    for window in problem.windows:
+        total += costs.silence * min(window.silences.values())
+        if before is not None and before.isdisjoint(window.silences):
+            total += step
+        before = set(window.silences)
+    return total
 
 
 def _each_on_its_tape(problem: Problem) -> Plan | None:
@@ -160,6 +251,7 @@ class _Search:
         self.problem, self.left = problem, most_steps
         self.best: Plan | None = None
         self.fitting: dict[frozenset[int], bool] = {}
+        self.is_whole = True
 
     def run(self) -> Plan | None:
         unseen: list[Minutes] = []
@@ -170,7 +262,7 @@ class _Search:
             if self.left:
                 for blocks in self._share(opened, ()):
                     self._try(blocks)
-            if not self.left:
+            if not self.left or not self.is_whole:
                 unseen.append(least)
         if self.best is None:
             return None
@@ -202,12 +294,12 @@ class _Search:
         first, rest = left[0], left[1:]
         for number, block in enumerate(blocks):
             grown = (*block, first)
-            if len(grown) <= self.problem.contacts.positions and self._fits(frozenset(grown)):
+            if len(grown) <= self.problem.contacts.positions and self.fits(frozenset(grown)):
                 yield from self._share(rest, (*blocks[:number], grown, *blocks[number + 1 :]))
-        if self._fits(frozenset((first,))):
+        if self.fits(frozenset((first,))):
             yield from self._share(rest, (*blocks, (first,)))
 
-    def _fits(self, block: frozenset[int]) -> bool:
+    def fits(self, block: frozenset[int]) -> bool:
         """Tell whether programmes could be the positions of one tape, whatever the others are."""
         if block not in self.fitting:
             smaller = [block - {one} for one in block] if len(block) > 1 else []
@@ -230,7 +322,14 @@ class _Search:
     def _try(self, blocks: Blocks) -> None:
         """Put the programmes of each tape into positions in the cheapest way that the tracks allow."""
         tapes = self.problem.costs.new_tape * len(blocks)
-        ways = [(shortest_run(self.problem, slots), slots) for slots in self._slots(blocks)]
+        # How positions are numbered changes moves of the selector alone.
+        unmoved = self.problem._replace(costs=self.problem.costs._replace(selector_move=Minutes(0)))
+        least = shortest_run(unmoved, next(iter(self.slots(blocks))))
+        if least is None or (self.best is not None and least.minutes + tapes > self.best.minutes):
+            return
+        numbered = list(islice(self.slots(blocks), MOST_NUMBERINGS + 1))
+        self.is_whole = self.is_whole and len(numbered) <= MOST_NUMBERINGS
+        ways = [(shortest_run(self.problem, slots), slots) for slots in numbered[:MOST_NUMBERINGS]]
         runs = [(run, slots) for run, slots in ways if run is not None]
         for run, slots in sorted(runs, key=lambda way: (way[0].minutes, way[0].operations)):
             rank = run.minutes + tapes, run.operations, len(blocks)
@@ -241,7 +340,7 @@ class _Search:
                 done = run.tape_changes, run.selector_moves, run.silences
                 self.best = Plan(rank[0], rank[0], slots, run.slots, cover, *done)
 
-    def _slots(self, blocks: Blocks) -> Iterator[dict[Slot, int]]:
+    def slots(self, blocks: Blocks) -> Iterator[dict[Slot, int]]:
         """Give the ways to put programmes into positions; free ones are called after the first tape's."""
         positions = range(self.problem.contacts.positions)
         orders = [list(permutations(positions, len(block))) for block in blocks]
@@ -303,6 +402,8 @@ def cover_of(problem: Problem, slots: Mapping[Slot, int]) -> Cover | None:
     contacts = problem.contacts
     rows = rows_of(problem.programmes, slots, contacts.positions)
     if contacts.wired is None:
+        if contacts.tied and _most_classes(rows) > contacts.tracks:
+            return None
         return choose(rows, candidates(rows, tied=contacts.tied), most=contacts.tracks)
     heard = [
         frozenset(n for n, row in enumerate(rows) if (row.zone, row.position) in zones)
@@ -311,44 +412,62 @@ def cover_of(problem: Problem, slots: Mapping[Slot, int]) -> Cover | None:
     return choose(rows, heard)
 
 
+def _most_classes(rows: Sequence[Row]) -> int:
+    """Return how many tracks tied zones of one position need at least: one for each that hears others."""
+    return max(
+        len({row.needs for row in rows if row.position == position and row.needs})
+        for position in {row.position for row in rows}
+    )
+
+
 def shortest_run(problem: Problem, slots: Mapping[Slot, int]) -> Run | None:
     """Run each window on one of the slots for the fewest minutes; None if that cannot be.
 
     Of runs of the same minutes that with the fewest operations and then the fewest tape changes is taken.
     """
-    costs = problem.costs
-    before: dict[Slot, Run] = {}
-    for number, window in enumerate(problem.windows):
-        now: dict[Slot, Run] = {}
-        for slot, programme in slots.items():
-            if programme not in window.silences:
-                continue
-            count = window.silences[programme]
-            if not number:
-                now[slot] = Run(costs.silence * count, (slot,), 0, 0, count)
-                continue
-            ways = [
-                _gone_on(run, last, slot, count, costs)
-                for last, run in before.items()
-                if window.can_change or last == slot
-            ]
-            if ways:
-                now[slot] = min(ways, key=_order)
-        before = now
-    return min(before.values(), key=_order, default=None)
-
-
-def _gone_on(run: Run, last: Slot, slot: Slot, count: int, costs: Costs) -> Run:
-    changes, moves = int(last[0] != slot[0]), int(last[1] != slot[1])
-    minutes = costs.tape_change * changes + costs.selector_move * moves + costs.silence * count
-    return Run(
-        run.minutes + minutes,
-        (*run.slots, slot),
-        run.tape_changes + changes,
-        run.selector_moves + moves,
-        run.silences + count,
+    costs, groups = problem.costs, group_windows([(w.silences, w.can_change) for w in problem.windows])
+    scale = lcm(*(cost.denominator for cost in costs))
+    change, move, silence = (
+        int(cost * scale) for cost in (costs.tape_change, costs.selector_move, costs.silence)
     )
+    states: dict[Slot, _State] = {}
+    paths: list[dict[Slot, Slot]] = []
+    for number, group in enumerate(groups):
+        now: dict[Slot, _State] = {}
+        came: dict[Slot, Slot] = {}
+        for slot, programme in slots.items():
+            count = group.silences.get(programme)
+            if count is None:
+                continue
+            if not number:
+                now[slot] = (silence * count, count, 0, 0)
+                continue
+            for last, (minutes, done, changes, moves) in states.items():
+                is_other, is_moved = last[0] != slot[0], last[1] != slot[1]
+                if (is_other or is_moved) and not group.can_change:
+                    continue
+                gone = (
+                    minutes + silence * count + change * is_other + move * is_moved,
+                    done + count + is_other + is_moved,
+                    changes + is_other,
+                    moves + is_moved,
+                )
+                if slot not in now or gone < now[slot]:
+                    now[slot], came[slot] = gone, last
+        states = now
+        paths.append(came)
+    if not states:
+        return None
+    end = min(states, key=lambda slot: (states[slot], slot))
+    run = [end]
+    for came in reversed(paths[1:]):
+        run.append(came[run[-1]])
+    whole = tuple(
+        slot for slot, group in zip(reversed(run), groups, strict=True) for _ in range(group.windows)
+    )
+    minutes, done, changes, moves = states[end]
+    return Run(Fraction(minutes, scale), whole, changes, moves, done - changes - moves)
 
 
-def _order(run: Run) -> tuple[Minutes, int, int, tuple[Slot, ...]]:
-    return run.minutes, run.operations, run.tape_changes, run.slots
+_State = tuple[int, int, int, int]
+"""Scaled minutes, operations, tape changes and selector moves so far; less is better, in this order."""

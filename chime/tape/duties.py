@@ -90,7 +90,8 @@ def write_operation(
         (silence, numbers[id(silence)], why_silent(course.clock, silence, reasons))
         for silence in operated.silences
     ]
-    days = _days(operated, machine, by_hand)
+    fits = {draft.within: f"D{n}" for n, draft in enumerate(drafts, start=1) if draft.do == "fit tape"}
+    days = _days(operated, machine, by_hand, fits)
     return Operation(setting.position, setting.wiring, setting.gate, days, tuple(duties))
 
 
@@ -206,12 +207,17 @@ def _silence(outlook: Outlook, reasons: Reasons) -> list[_Draft]:
 
 
 def _days(
-    operated: Operated, machine: Machine, by_hand: Iterable[tuple[Silence, str, str]]
+    operated: Operated,
+    machine: Machine,
+    by_hand: Iterable[tuple[Silence, str, str]],
+    fits: Mapping[Stretch, str],
 ) -> tuple[DayPlan, ...]:
     course = operated.course
     silenced: dict[date, list[DaySilence]] = {day: [] for day, _ in operated.tape_by_date}
     for day, found in silenced.items():
         found += _by_machine(machine, day)
+    for day, found in _by_tape_changes(operated, fits).items():
+        silenced[day] += found
     for silence, duty, reason in by_hand:
         start, end = silence.off[1], course.end if silence.on is None else silence.on[0]
         for day in dates_of(course, start, end):
@@ -220,6 +226,25 @@ def _days(
     return tuple(
         DayPlan(day, tape, tuple(sorted(silenced[day], key=_in_order))) for day, tape in operated.tape_by_date
     )
+
+
+def _by_tape_changes(operated: Operated, fits: Mapping[Stretch, str]) -> dict[date, list[DaySilence]]:
+    """Return the stretches of dates in which the tape of the date is not on: not yet, or no more."""
+    clock, tapes = operated.course.clock, dict(operated.tape_by_date)
+    found: dict[date, list[DaySilence]] = {}
+    for since, fit in zip(operated.sinces, operated.fits, strict=True):
+        day = date_of(to_local(clock, since))
+        if to_local(clock, since) % DAY == 0 or day not in tapes:
+            continue
+        ends = [to_instant(clock, midnight(day + timedelta(days=n))) for n in (0, 1)]
+        start, end, reason = (
+            (ends[0], since, f"tape {fit.tape} is not on yet")
+            if tapes[day] == fit.tape
+            else (since, ends[1], f"tape {fit.tape} is on already")
+        )
+        silence = _on_date(clock, day, start, end, None, fits[fit.within], reason)
+        found.setdefault(day, []).append(silence._replace(by="tape change"))
+    return found
 
 
 def _in_order(silence: DaySilence) -> tuple[int, int, int, int, str, str]:

@@ -117,21 +117,18 @@ def _join(wanted: Wanted, zones: tuple[str, ...], silences: list[Silence]) -> li
 
 
 def _spare(silences: list[Silence]) -> list[Silence]:
-    """Leave out the silences of one zone that one of all zones covers however early or late it is done."""
+    """Leave out the silences of one zone that those of all zones cover, however early or late it is done."""
     whole = [silence for silence in silences if silence.zone is None]
-    kept = []
-    for silence in silences:
-        over = (
-            None if silence.zone is None else next((each for each in whole if _covers(each, silence)), None)
-        )
-        if over is None:
-            kept.append(silence)
-    return kept
+    return [
+        silence
+        for silence in silences
+        if silence.zone is None
+        or not all(any(_covers(each, at) for each in whole) for at, _ in silence.sounds)
+    ]
 
 
-def _covers(whole: Silence, silence: Silence) -> bool:
-    ends = whole.on is None or silence.sounds[-1][0] < whole.on[0]
-    return whole.off[1] <= silence.sounds[0][0] and ends
+def _covers(whole: Silence, instant: int) -> bool:
+    return whole.off[1] <= instant and (whole.on is None or instant < whole.on[0])
 
 
 def _fits(group: list[Silence], silence: Silence) -> bool:

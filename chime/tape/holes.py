@@ -1,7 +1,7 @@
 """Which rings are punched on which tape: windows of dates, and the tapes that they share."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from chime.diagnostics import Span
@@ -51,14 +51,14 @@ def mark(loop: Loop, rings: Iterable[Ring], anchor: date) -> list[Mark]:
     return marks
 
 
-def windows_of(marks: Iterable[Mark], kept: Iterable[Mark], emptied: Collection[date]) -> list[Window]:
-    """Gather marks into windows; a window of `emptied` keeps no hole that is not wanted."""
+def windows_of(marks: Iterable[Mark], kept: Iterable[Mark]) -> list[Window]:
+    """Gather marks into windows; what is kept for a window in which nothing is wanted is left out."""
     wanted: dict[date, list[Mark]] = defaultdict(list)
     for each in marks:
         wanted[each.first].append(each)
     silent: dict[date, list[Mark]] = defaultdict(list)
     for each in kept:
-        if each.first in wanted and each.first not in emptied:
+        if each.first in wanted:
             silent[each.first].append(each)
     return [Window(first, tuple(wanted[first]), tuple(silent[first])) for first in sorted(wanted)]
 

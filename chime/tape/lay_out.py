@@ -1,6 +1,5 @@
 """From dated rings to tapes and to all that is done with them."""
 
-from collections.abc import Collection
 from datetime import date
 
 from chime.clock import DAY, write_date
@@ -17,21 +16,26 @@ from chime.tape.earlier import NOTHING_EARLIER, Earlier
 from chime.tape.gate import set_gate
 from chime.tape.holes import Mark, gather, kept_rings, mark, windows_of
 from chime.tape.joint import NOTHING_AVOIDED, Avoided, avoid
-from chime.tape.local_clock import date_of, local_seconds, to_local
+from chime.tape.local_clock import date_of, local_seconds, midnight, to_local
 from chime.tape.loop import Loop, first_of_window, keeps_phase, monday_of, read_loop
 from chime.tape.machine_faults import loop_without_phase
 from chime.tape.masks import is_masked, read_masks
-from chime.tape.model import GateSetting, Operation, Tape, TapeSet
+from chime.tape.model import GateSetting, Operation, Tape, TapeSet, TermPlan
 from chime.tape.operate import Operated, begin_course, operate
+from chime.tape.serving import serve, weigh, without
 from chime.tape.tracks import Wiring, choose_positions, rows_ahead_of, wire
 from chime.tape.unchecked import NOT_JUDGED
 
 
 class LaidOut(NamedTuple):
-    """The tapes, None where no machine is described or an error stands in the way, and what is wrong."""
+    """The tapes, None where no machine is described or an error stands in the way, and what is wrong.
+
+    `refused` are the windows that could run on no holes but their own, for nobody could silence the others.
+    """
 
     tapes: TapeSet | None
     diagnostics: tuple[Diagnostic, ...]
+    refused: frozenset[date] = frozenset()
 
 
 class _Plan(NamedTuple):
@@ -85,6 +89,30 @@ def _lay_out(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> Laid
         nothing = Operation(plan.wiring.position, _wiring(plan), plan.gate, (), ())
         return LaidOut(TapeSet((), (), _unchecked(plan), nothing, plan.earlier.letters), order(wrong))
     return _operate(programme, plan, wrong)
+
+
+def weigh_options(programme: Programme, calendar: RingCalendar) -> TermPlan | None:
+    """Weigh what a term costs on the machine as it stands, on a better one, and with edits of the timetable.
+
+    None where no bell rings, or nothing can be laid out.
+    """
+    # Weighing the options takes libraries that checking a programme does without.
+    from chime.tape.term_options import Term, plan_options, usable_tracks
+
+    laid = lay_out(programme, calendar)
+    machine, tapes = programme.machine, laid.tapes
+    if machine is None or tapes is None or not calendar.rings:
+        return None
+    loop = read_loop(machine)
+    assert not isinstance(loop, Diagnostic)
+    position = next((each for each in machine.positions if each.number == tapes.operation.position), None)
+    ringing = {ring.zone for ring in calendar.rings}
+    plan, _ = _prepare(programme, machine, loop, calendar, wire(programme, machine, ringing, position))
+    wired = [track for placed in plan.wiring.by_zone.values() for track in placed.tracks]
+    windows = tuple(windows_of(plan.wanted, plan.kept))
+    course = begin_course(programme, machine, calendar)
+    term = Term(loop, machine, course, windows, plan.anchor, calendar, laid.refused)
+    return plan_options(term, usable_tracks(machine, wired), tapes.operation)
 
 
 def _prepare(
@@ -142,17 +170,21 @@ def _look_at_rings(plan: _Plan, programme: Programme) -> list[Diagnostic]:
 
 
 def _operate(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> LaidOut:
-    """Lay the holes out; where a hand cannot silence holes that were kept, do it again without them."""
+    """Lay the holes out; where a hand cannot silence the holes of other dates, choose again without them."""
     course = begin_course(programme, plan.machine, plan.calendar)
-    emptied: set[date] = set()
+    own = windows_of(plan.wanted, plan.kept)
+    weighed = weigh(plan.loop, plan.machine, course, own, midnight(monday_of(plan.anchor)))
+    refused: set[date] = set()
     while True:
-        tapes, operated = _try(plan, course, emptied)
+        kept = serve(plan.machine, without(weighed, own, refused), plan.loop, own)
+        plan = plan._replace(kept=kept)
+        tapes, operated = _try(plan, course)
         if operated.diagnostics or not operated.unsilenced:
             break
-        more = _windows_with_kept(plan, operated).difference(emptied)
+        more = _windows_with_kept(plan, operated).difference(refused)
         if not more:
             break
-        emptied |= more
+        refused |= more
     wrong = [*wrong, *operated.diagnostics, *_name_unsilenced(operated, plan)]
     if is_error(wrong):
         return LaidOut(None, order(wrong))
@@ -161,13 +193,15 @@ def _operate(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> Laid
     made = {tape.id for tape in tapes}
     retired = tuple(pair for pair in plan.earlier.letters if pair[0] not in made)
     tape_on = tuple(sorted((day, tape.id) for tape in tapes for day in tape.dates))
-    return LaidOut(TapeSet(tapes, tape_on, _unchecked(plan), operation, retired), order(wrong))
+    return LaidOut(
+        TapeSet(tapes, tape_on, _unchecked(plan), operation, retired), order(wrong), frozenset(refused)
+    )
 
 
-def _try(plan: _Plan, course: Course, emptied: Collection[date]) -> tuple[tuple[Tape, ...], Operated]:
+def _try(plan: _Plan, course: Course) -> tuple[tuple[Tape, ...], Operated]:
     tracks = {zone: placed.tracks for zone, placed in plan.wiring.by_zone.items()}
     offsets = {track: rows_ahead_of(plan.machine, track) or 0 for some in tracks.values() for track in some}
-    windows = windows_of(plan.wanted, plan.kept, emptied)
+    windows = windows_of(plan.wanted, plan.kept)
     tapes, turns = gather(plan.loop, plan.machine, windows, tracks, offsets, plan.earlier, plan.avoided)
     return tapes, operate(course, plan.machine, tapes, turns, _hearing(plan), monday_of(plan.anchor))
 

@@ -1,6 +1,7 @@
 """Rows, holes and tapes. Places on the tape are whole nanometres."""
 
 from datetime import date, datetime
+from fractions import Fraction
 from typing import Literal
 
 from chime.diagnostics import Span
@@ -104,7 +105,8 @@ class DaySilence(NamedTuple):
     """A stretch of one date in which a zone, None is every zone, does not sound.
 
     `starts` and `ends` are seconds of the day on the clock, at most 24:00; the start is held and the end not.
-    `duty` is the duty that began a silence by hand.
+    `duty` is the duty that began a silence by hand. By a tape change nothing sounds because the tape of the
+    date is not on yet, or is taken off already; `duty` is that which fits the new one.
     """
 
     zone: str | None
@@ -112,7 +114,7 @@ class DaySilence(NamedTuple):
     starts_fold: Literal[0, 1]
     ends: int
     ends_fold: Literal[0, 1]
-    by: Literal["day wheel", "time switch", "hand"]
+    by: Literal["day wheel", "time switch", "hand", "tape change"]
     duty: str | None
     reason: str
 
@@ -140,6 +142,45 @@ class Operation(NamedTuple):
     gate: GateSetting | None
     days: tuple[DayPlan, ...]
     duties: tuple[Duty, ...]
+
+
+class TermOption(NamedTuple):
+    """A way to serve a term: what it takes in minutes and by hand, and what no plan can beat.
+
+    `changes` are of the tape, `moves` of the selector. Where `least` is less than `minutes` the search was
+    stopped before it was proven.
+    """
+
+    name: str
+    minutes: Fraction
+    least: Fraction
+    tapes: int
+    changes: int
+    moves: int
+    silences: int
+    tracks: int
+    holes: int
+
+
+class TermEdit(NamedTuple):
+    """Two days that a timetabler might make one, how many rings differ, and what that would save."""
+
+    one: str
+    other: str
+    differing: int
+    saves: Fraction
+    tapes: int
+
+
+class TermPlan(NamedTuple):
+    """What a term costs on a machine as it stands, then on better ones, and the edits that save most.
+
+    `costs` are the minutes of a new tape, a tape change, a move of the selector and a silence.
+    """
+
+    costs: tuple[Fraction, Fraction, Fraction, Fraction]
+    options: tuple[TermOption, ...]
+    edits: tuple[TermEdit, ...]
 
 
 class TapeSet(NamedTuple):

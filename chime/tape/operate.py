@@ -41,7 +41,7 @@ class Operated(NamedTuple):
     """What is done to use some tapes.
 
     `unsilenced` sounds and is not wanted, and nobody can silence it; where there is any of it, or an error,
-    the rest does not hold.
+    the rest does not hold. `sinces` are the instants from which on each tape is that of the plan's dates.
     """
 
     course: Course
@@ -52,6 +52,7 @@ class Operated(NamedTuple):
     tape_by_date: tuple[tuple[date, str | None], ...]
     unsilenced: tuple[Sounding, ...]
     diagnostics: tuple[Diagnostic, ...]
+    sinces: tuple[int, ...] = ()
 
 
 def begin_course(programme: Programme, machine: Machine, calendar: RingCalendar) -> Course:
@@ -95,7 +96,8 @@ def operate(
     if wrong:
         return Operated(course, tuple(stays), (), (), (), (), (), tuple(wrong))
     first_dates = _first_dates(course, stays, fits)
-    unwanted = _unwanted(course, stays, fits, first_dates)
+    sinces = _sinces(course, stays, fits, first_dates)
+    unwanted = _unwanted(course, stays, fits, sinces)
     zones = sorted(course.wanted.by_zone)
     silences = silence_by_hand(course, machine, zones, unwanted)
     return Operated(
@@ -107,7 +109,25 @@ def operate(
         tuple(_tape_by_date(course, stays, first_dates).items()),
         silences.unsilenced,
         (),
+        tuple(sinces),
     )
+
+
+def _sinces(course: Course, stays: list[Stay], fits: list[Fit], first_dates: list[date]) -> list[int]:
+    """Return the instant from which on each tape is that of the plan's dates.
+
+    It is 00:00 of its first date, or where it is fitted on that date the earliest moment of that. Where it is
+    fitted on the date before, and the old tape would sound in the rest of that date, it is that moment too.
+    """
+    found = []
+    for number, (fit, day) in enumerate(zip(fits, first_dates, strict=True)):
+        before, start, end = (to_instant(course.clock, midnight(day + timedelta(days=n))) for n in (-1, 0, 1))
+        is_on_date = start < fit.within[0] < end
+        is_on_eve = bool(number) and before < fit.within[0] and fit.within[1] < start
+        if is_on_eve:
+            is_on_eve = any(soundings(course, stays[number - 1].phases, fit.within[1] + 1, start))
+        found.append(fit.within[0] if is_on_date or is_on_eve else start)
+    return found
 
 
 def _stays(course: Course, turns: Sequence[Turn], phases: Mapping[str, Phases]) -> list[Stay]:
@@ -160,14 +180,13 @@ def _tape_by_date(course: Course, stays: list[Stay], first_dates: list[date]) ->
     return found
 
 
-def _unwanted(course: Course, stays: list[Stay], fits: list[Fit], first_dates: list[date]) -> set[Sounding]:
+def _unwanted(course: Course, stays: list[Stay], fits: list[Fit], sinces: list[int]) -> set[Sounding]:
     """Return all that sounds and is not wanted, each tape being on as long as it can be."""
-    midnights = [to_instant(course.clock, midnight(day)) for day in first_dates]
     found: set[Sounding] = set()
     for number, stay in enumerate(stays):
-        start, end = min(fits[number].within[0], midnights[number]), course.end
+        start, end = min(fits[number].within[0], sinces[number]), course.end
         if number + 1 < len(stays):
-            end = max(fits[number + 1].within[1] + 1, midnights[number + 1])
+            end = max(fits[number + 1].within[1] + 1, sinces[number + 1])
         found.update(soundings(course, stay.phases, start, end))
     return found.difference(course.wanted.rings)
 

@@ -13,9 +13,9 @@ from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme
 from chime.rings.model import RingCalendar
-from chime.tape.model import Duty, Operation, TapeSet
+from chime.tape.model import DaySilence, Duty, Operation, TapeSet
 from chime.verify.faults import not_declared
-from chime.verify.machine_silence import own_silences
+from chime.verify.machine_silence import MIDNIGHT, own_silences
 
 
 def the_plan_is_declared(programme: Programme, calendar: RingCalendar, tapes: TapeSet) -> list[Diagnostic]:
@@ -56,13 +56,24 @@ def _silences(machine: Machine, operation: Operation) -> Iterator[str]:
         said = {
             (plan.day.weekday(), each.starts, each.ends, each.zone, each.by)
             for each in plan.silenced
-            if each.by != "hand"
+            if each.by not in ("hand", "tape change")
         }
         if said != {own for own in weekly if own[0] == plan.day.weekday()}:
             yield f"what the machine silences by itself on {plan.day.isoformat()}"
         for each in plan.silenced:
+            if each.by == "tape change" and not _is_of_change(each, duties.get(each.duty or "")):
+                yield f"a tape change at the end of a silence on {plan.day.isoformat()}"
             if each.by == "hand" and not _has_switch(machine, each.zone, duties.get(each.duty or "")):
                 yield f"a switch for {each.zone or 'every zone'} on {plan.day.isoformat()}"
+
+
+def _is_of_change(silence: DaySilence, duty: Duty | None) -> bool:
+    """Tell whether a silence lasts until a tape is fitted, or from then on, on the date of that."""
+    if duty is None or duty.do != "fit tape" or silence.zone is not None:
+        return False
+    at = duty.begins.at
+    seconds = (at - datetime(at.year, at.month, at.day)).seconds
+    return (silence.starts, silence.ends) in ((0, seconds), (seconds, MIDNIGHT))
 
 
 def _has_switch(machine: Machine, zone: str | None, duty: Duty | None) -> bool:

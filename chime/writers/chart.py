@@ -36,6 +36,7 @@ from chime.writers.chart_sheet_words import (
 )
 from chime.writers.chart_sheets import BAR_NM, PAPERS, Paper, Piece, Shape, cut_up, read_shape
 from chime.writers.chart_strip import lay_flat
+from chime.writers.chart_wall import write_wall
 from chime.writers.model import Artefact, Chart, ChartChoice, Sheet
 from chime.writers.verdict_words import WILL_NOT_READ, failing
 
@@ -171,6 +172,7 @@ def _set_out(
         tapes=[describe_tape(verified, plan, paper, is_drawn=not cannot_draw) for plan in plans.values()],
         proving=describe_proving(verified),
         rota=write_rota(verified, plans),
+        wall=write_wall(verified, plans),
         duty_days=list_duties(verified, plans),
     )
 

@@ -24,13 +24,14 @@ def describe_duties(
 ) -> tuple[DutyLine, ...]:
     """Describe the duties that can be done between two dates, both included; None is no limit."""
     return tuple(
-        DutyLine(duty.begins.at.date(), _when(duty), duty.what, duty.reason, _forgotten(duty))
+        DutyLine(duty.begins.at.date(), when_of(duty), duty.what, duty.reason, _forgotten(duty))
         for duty in duties
         if (first is None or duty.ends.at.date() >= first) and (last is None or duty.begins.at.date() <= last)
     )
 
 
-def _when(duty: Duty) -> str:
+def when_of(duty: Duty) -> str:
+    """Say when on its first date a duty may be done: `08:46 - 09:44`."""
     begins, ends = duty.begins, duty.ends
     until = "" if begins.at.date() == ends.at.date() else f"{write_date(ends.at.date())} "
     return f"{_clock(begins)} - {until}{_clock(ends)}"

@@ -1,0 +1,168 @@
+"""Which holes serve each window of dates: its own, or those of another window with the rest silenced by hand.
+
+A date of which one ring is dropped need not have a tape of its own: that of the ordinary day will do, and a
+hand turns the zone off for that one ring. What is cheaper in minutes over the term, a new tape with two
+changes or the silences, is for the planner to choose; here it is told what there is to choose from. Whether
+the duties can really be done is seen when the plan is made: a window whose holes nobody can silence after all
+gets a tape without them.
+"""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from datetime import date, timedelta
+from fractions import Fraction
+
+from chime.clock import DAY
+from chime.planning.costs import Costs
+from chime.programme.equipment import Machine
+from chime.records import NamedTuple
+from chime.tape.course import CLEAR_S, Course, soundings, there_between
+from chime.tape.hand_silences import silence_by_hand
+from chime.tape.holes import Mark, Window
+from chime.tape.local_clock import EPOCH, local_seconds, midnight, to_instant
+from chime.tape.loop import Loop
+from chime.tape.passes import Phases
+
+Place = tuple[str, int]
+"""A zone, and a time of the loop in seconds at which it hears a hole."""
+
+
+class Weighed(NamedTuple):
+    """What may be punched, and for each window what it can run on and whether a tape can be changed before.
+
+    A set of holes is told by its number; with it stands how often a hand silences something.
+    """
+
+    punched: tuple[frozenset[Place], ...]
+    ways: tuple[tuple[Mapping[int, int], bool], ...]
+
+
+def serve(machine: Machine, weighed: Weighed, loop: Loop, windows: Sequence[Window]) -> tuple[Mark, ...]:
+    """Choose the holes that serve each window, and return the marks that are kept for it and silenced."""
+    costs = read_costs(machine)
+    if all(len(ways) == 1 for ways, _ in weighed.ways):
+        chosen: list[int] | None = [next(iter(ways)) for ways, _ in weighed.ways]  # nothing to choose
+    else:
+        from chime.planning.tapes import choose_tapes
+
+        chosen = choose_tapes(weighed.ways, costs.new_tape, costs.tape_change, costs.silence)
+    if chosen is None:
+        return tuple(each for window in windows for each in window.kept)
+    sources = {
+        (each.ring.zone, each.phase_s): each for window in windows for each in (*window.wanted, *window.kept)
+    }
+    return tuple(
+        mark
+        for window, number in zip(windows, chosen, strict=True)
+        for place in sorted(weighed.punched[number] - places_of(window.wanted))
+        for mark in _marks_at(loop, window, sources[place])
+    )
+
+
+def without(weighed: Weighed, windows: Sequence[Window], refused: Collection[date]) -> Weighed:
+    """Leave some windows, told by their first dates, nothing but a tape of their own."""
+    own = {places: number for number, places in enumerate(weighed.punched)}
+    return weighed._replace(
+        ways=tuple(
+            ({own[places_of(window.wanted)]: 0}, can_change)
+            if window.first in refused
+            else (ways, can_change)
+            for window, (ways, can_change) in zip(windows, weighed.ways, strict=True)
+        )
+    )
+
+
+def weigh(loop: Loop, machine: Machine, course: Course, windows: Sequence[Window], anchor_s: int) -> Weighed:
+    """Say on which holes each window can run."""
+    punched = _sets_to_punch(windows)
+    return Weighed(
+        tuple(punched),
+        tuple(
+            (_ways(loop, machine, course, window, punched, anchor_s), _can_change(course, before, window))
+            for before, window in zip([None, *windows], windows, strict=False)
+        ),
+    )
+
+
+def read_costs(machine: Machine) -> Costs:
+    """Return what each operation costs, in minutes: what the machine says, else the usual."""
+    said = {each.name: Fraction(each.value.amount, 60_000_000) for each in machine.costs}
+    usual = Costs()
+    return Costs(
+        said.get("new tape", usual.new_tape),
+        said.get("tape change", usual.tape_change),
+        said.get("selector move", usual.selector_move),
+        said.get("silence", usual.silence),
+    )
+
+
+def places_of(marks: Iterable[Mark]) -> frozenset[Place]:
+    """Return the zones and times of the loop of some rings."""
+    return frozenset((each.ring.zone, each.phase_s) for each in marks)
+
+
+def _sets_to_punch(windows: Sequence[Window]) -> list[frozenset[Place]]:
+    """Return what may be punched: what some window wants, and that with what is silenced in it."""
+    found: dict[frozenset[Place], None] = {}
+    for window in windows:
+        found[places_of((*window.wanted, *window.kept))] = None
+        found[places_of(window.wanted)] = None
+    return list(found)
+
+
+def _ways(
+    loop: Loop,
+    machine: Machine,
+    course: Course,
+    window: Window,
+    punched: Sequence[frozenset[Place]],
+    anchor_s: int,
+) -> Mapping[int, int]:
+    """Return on which sets of holes a window can run, each with the number of silences that it takes."""
+    wanted = places_of(window.wanted)
+    found: dict[int, int] = {}
+    for number, places in enumerate(punched):
+        if wanted == places:
+            found[number] = 0
+        elif wanted < places:
+            silences = _silences(loop, machine, course, window, places - wanted, anchor_s)
+            if silences is not None:
+                found[number] = silences
+    return found
+
+
+def _silences(
+    loop: Loop, machine: Machine, course: Course, window: Window, extra: frozenset[Place], anchor_s: int
+) -> int | None:
+    """Return how often a hand silences some holes in a window, None if it cannot."""
+    at: dict[int, set[str]] = {}
+    for zone, phase_s in extra:
+        at.setdefault(phase_s, set()).add(zone)
+    ordered = sorted(at)
+    phases = Phases(tuple(ordered), tuple(tuple(sorted(at[p])) for p in ordered), loop.cycle_s, anchor_s)
+    days = max(1, loop.cycle_s // DAY)
+    start = to_instant(course.clock, midnight(window.first))
+    end = to_instant(course.clock, midnight(window.first + timedelta(days=days)))
+    unwanted = set(soundings(course, phases, start, end)).difference(course.wanted.rings)
+    found = silence_by_hand(course, machine, sorted(course.wanted.by_zone), unwanted)
+    return None if found.unsilenced else len(found.silences)
+
+
+def _can_change(course: Course, before: Window | None, window: Window) -> bool:
+    """Tell whether anybody can change the tape between the rings of one window and those of the next."""
+    if before is None:
+        return True
+    last = max(to_instant(course.clock, local_seconds(m.ring.at), m.ring.fold) for m in before.wanted)
+    first = min(to_instant(course.clock, local_seconds(m.ring.at), m.ring.fold) for m in window.wanted)
+    return bool(there_between(course, last + CLEAR_S, first - CLEAR_S))
+
+
+def _marks_at(loop: Loop, window: Window, source: Mark) -> list[Mark]:
+    """Return a hole as the rings that it would make in a window, each time that it comes round."""
+    days = max(1, loop.cycle_s // DAY)
+    begin = midnight(window.first)
+    # The loop of a window of several days begins with it; a shorter one comes round more than once a day.
+    times = range(begin + source.phase_s, begin + days * DAY, loop.cycle_s)
+    return [
+        Mark(source.ring._replace(at=EPOCH + timedelta(seconds=at), fold=0), window.first, source.phase_s)
+        for at in times
+    ]

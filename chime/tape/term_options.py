@@ -1,0 +1,185 @@
+"""What a term costs on the machine as it stands, and what a better one or a simpler timetable would save.
+
+The minutes of each option are the least that there are for the duties that it asks for: tapes to punch, tape
+changes, moves of the selector and silences by hand. Silences that every plan needs, such as those of closed
+dates, stand in all of them alike.
+"""
+
+from collections.abc import Iterator, Sequence
+from datetime import date, timedelta
+from fractions import Fraction
+
+from chime.clock import DAY, write_date
+from chime.planning.term import Contacts, Plan, Problem, Programme, Window, plan_term
+from chime.programme.equipment import Machine
+from chime.records import NamedTuple
+from chime.rings.model import RingCalendar
+from chime.tape import holes
+from chime.tape.course import Course
+from chime.tape.local_clock import midnight
+from chime.tape.loop import Loop, monday_of
+from chime.tape.model import Operation, TermEdit, TermOption, TermPlan
+from chime.tape.serving import Weighed, read_costs, weigh, without
+
+MOST_POSITIONS = 3
+"""How many positions of a selector are tried at most."""
+
+MOST_STEPS = 60
+"""How many ways to share tapes by a selector are looked at for each option."""
+
+MOST_EDITS = 3
+
+
+class Term(NamedTuple):
+    """What a term is planned from."""
+
+    loop: Loop
+    machine: Machine
+    course: Course
+    windows: tuple[holes.Window, ...]
+    anchor: date
+    calendar: RingCalendar
+    refused: frozenset[date]
+
+
+def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> TermPlan:
+    """Weigh the machine as it stands, with other parts, and with edits of the timetable.
+
+    `tracks` are those in use on the machine; `operation` is the plan as it was laid out.
+    """
+    weighed = _weigh(term, term.machine)
+    stands = plan_term(_problem(term, weighed, Contacts(len(tracks), 1, tied=True)), MOST_STEPS)
+    if stands is None:
+        return TermPlan(_costs(term), (), ())
+    silenced = sum(duty.do in ("bells off", "zone off") for duty in operation.duties)
+    # Silences of two dates that meet at midnight are one; those of closed dates are in no window.
+    always = silenced - stands.silences
+    found = [("the machine as it stands", stands), *_others(term, weighed, len(tracks), stands)]
+    cost = read_costs(term.machine).silence
+    options = tuple(_option(name, plan, always, cost) for name, plan in found)
+    return TermPlan(_costs(term), options, tuple(_edits(term, weighed, len(tracks), stands)))
+
+
+def _costs(term: Term) -> tuple[Fraction, Fraction, Fraction, Fraction]:
+    costs = read_costs(term.machine)
+    return costs.new_tape, costs.tape_change, costs.selector_move, costs.silence
+
+
+def _weigh(term: Term, machine: Machine) -> Weighed:
+    found = weigh(term.loop, machine, term.course, term.windows, midnight(monday_of(term.anchor)))
+    return without(found, term.windows, term.refused)
+
+
+def _problem(term: Term, weighed: Weighed, contacts: Contacts) -> Problem:
+    programmes = []
+    for number, places in enumerate(weighed.punched):
+        zones: dict[str, set[int]] = {}
+        for zone, phase_s in places:
+            zones.setdefault(zone, set()).add(phase_s)
+        programmes.append(Programme(str(number), {zone: frozenset(at) for zone, at in sorted(zones.items())}))
+    windows = tuple(Window(ways, can_change) for ways, can_change in weighed.ways)
+    return Problem(tuple(programmes), windows, contacts, read_costs(term.machine))
+
+
+def _others(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> Iterator[tuple[str, Plan]]:
+    for tied in (True, False):
+        best = _with_selector(term, weighed, tracks, stands, tied=tied)
+        if best is not None:
+            yield best
+    more = _with_selector(term, weighed, tracks + 1, stands, tied=True)
+    if more is not None:
+        yield f"{more[0]} and one more track", more[1]
+    if term.machine.switches is not None and term.machine.switches.kind != "all together":
+        alone = plan_term(
+            _problem(
+                term, _weigh(term, term.machine._replace(switches=None)), Contacts(tracks, 1, tied=True)
+            ),
+            MOST_STEPS,
+        )
+        if alone is not None:
+            yield "without switches of single zones", alone
+
+
+def _with_selector(
+    term: Term, weighed: Weighed, tracks: int, stands: Plan, *, tied: bool
+) -> tuple[str, Plan] | None:
+    """Return the cheapest plan with a selector of as few positions as it takes; None if none is cheaper."""
+    best: tuple[str, Plan] | None = None
+    for positions in range(2, MOST_POSITIONS + 1):
+        plan = plan_term(_problem(term, weighed, Contacts(tracks, positions, tied)), MOST_STEPS)
+        limit = stands.minutes if best is None else best[1].minutes
+        if plan is not None and plan.minutes < limit:
+            contacts = "tied" if tied else "separate"
+            best = f"with a selector of {positions} positions, contacts {contacts}", plan
+    return best
+
+
+def _option(name: str, plan: Plan, always: int, silence: Fraction) -> TermOption:
+    return TermOption(
+        name,
+        plan.minutes + (max(0, plan.silences + always) - plan.silences) * silence,
+        plan.bound + (max(0, plan.silences + always) - plan.silences) * silence,
+        plan.tapes,
+        plan.tape_changes,
+        plan.selector_moves,
+        max(0, plan.silences + always),
+        len(plan.cover.tracks),
+        plan.cover.holes,
+    )
+
+
+def _edits(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> list[TermEdit]:
+    """Try to make two days that are punched one, and return the pairs that save most."""
+    opened = sorted(set(stands.slots.values()))
+    found = []
+    for one in opened:
+        for other in opened:
+            if one < other:
+                plan = _as_one(term, weighed, tracks, one, other)
+                if plan is not None and plan.minutes < stands.minutes:
+                    found.append(
+                        TermEdit(
+                            _name(term, weighed, one),
+                            _name(term, weighed, other),
+                            len(weighed.punched[one] ^ weighed.punched[other]),
+                            stands.minutes - plan.minutes,
+                            stands.tapes - plan.tapes,
+                        )
+                    )
+    return sorted(found, key=lambda edit: (-edit.saves, edit.differing, edit.one, edit.other))[:MOST_EDITS]
+
+
+def _as_one(term: Term, weighed: Weighed, tracks: int, one: int, other: int) -> Plan | None:
+    """Plan the term as if the dates of either ran on the holes of the first."""
+    ways = tuple(
+        ({**served, one: min(served[p] for p in (one, other) if p in served)}, can_change)
+        if other in served
+        else (served, can_change)
+        for served, can_change in weighed.ways
+    )
+    changed = weighed._replace(ways=ways)
+    return plan_term(_problem(term, changed, Contacts(tracks, 1, tied=True)), MOST_STEPS)
+
+
+def _name(term: Term, weighed: Weighed, number: int) -> str:
+    """Call a set of holes after what the first of its own dates runs, and that date."""
+    own = [
+        window.first
+        for window, (ways, _) in zip(term.windows, weighed.ways, strict=True)
+        if ways.get(number) == 0
+    ]
+    runs = {day.day: day.runs for day in term.calendar.days}
+    days = max(1, term.loop.cycle_s // DAY)
+    for first in own:
+        for day in (first + timedelta(days=n) for n in range(days)):
+            name = runs.get(day)
+            if name is not None:
+                return f"{name} as on {write_date(day)}"
+    return f"the day of {write_date(own[0])}" if own else "a day"
+
+
+def usable_tracks(machine: Machine, wired: Sequence[int]) -> list[int]:
+    """Return the tracks that are in use on a machine; of one that does not say, those that are wired."""
+    broken = {track for track, _ in machine.out_of_use}
+    numbers = range(1, len(machine.tracks) + 1) if machine.tracks else sorted(set(wired))
+    return [number for number in numbers if number not in broken]
