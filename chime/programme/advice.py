@@ -164,9 +164,9 @@ def unread_blocks(programme: Programme) -> list[Diagnostic]:
     if loads:
         found.append(not_read_yet(_first(loads), "a zone's load", "What bells and cables draw"))
     machine = programme.machine
-    if machine is not None and machine.costs:
-        first = _first(cost.span for cost in machine.costs)
-        found.append(not_read_yet(first, "the cost of hand work", "What hand work costs"))
+    by_hand = [cost.span for cost in machine.costs if cost.name == "hand ring"] if machine is not None else []
+    if by_hand:
+        found.append(not_read_yet(by_hand[0], "the cost of a ring by hand", "What it costs to ring by hand"))
     return found
 
 

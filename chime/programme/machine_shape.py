@@ -18,7 +18,8 @@ MOST_LOOP_NM = 200_000_000_000
 
 def find_impossible(machine: Machine) -> list[Diagnostic]:
     """Return what cannot be, in the order in which it would be measured."""
-    return [*_rows(machine), *_holes(machine), *_tracks(machine)]
+    free = [faults.costs_nothing(cost) for cost in machine.costs if cost.value.amount <= 0]
+    return [*_rows(machine), *_holes(machine), *_tracks(machine), *free]
 
 
 def _rows(machine: Machine) -> Iterator[Diagnostic]:

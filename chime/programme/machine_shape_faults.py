@@ -1,8 +1,8 @@
-"""What no machine can be: values that each could be right, but not together. Codes N421 to N426."""
+"""What no machine can be: values that each could be right, but not together. Codes N421 to N427."""
 
 from chime.diagnostics import Code, Diagnostic, Span
 from chime.diagnostics.complain import complain, sketch, write_instead
-from chime.programme.equipment import Value
+from chime.programme.equipment import Named, Value
 
 HOLE_OVER_ROW = Code(
     "N421",
@@ -58,6 +58,15 @@ LOOP_TOO_LONG = Code(
     "machine tower\n  loop 7 d in rows of 1 s\n  row 2.54 mm",
     "machine tower\n  loop 7 d in rows of 5 min\n  row 2.54 mm",
 )
+COSTS_NOTHING = Code(
+    "N427",
+    "costs-nothing",
+    "error",
+    "What costs nothing would be done at will: the plan would change tapes or turn switches for no reason. Every "
+    "operation by hand takes some of somebody's time.",
+    "machine tower\n  costs tape change 0 min",
+    "machine tower\n  costs tape change 12 min",
+)
 
 CODES: tuple[Code, ...] = (
     HOLE_OVER_ROW,
@@ -66,6 +75,7 @@ CODES: tuple[Code, ...] = (
     TIP_OVER_HOLE,
     ROW_TOO_LONG,
     LOOP_TOO_LONG,
+    COSTS_NOTHING,
 )
 
 
@@ -122,6 +132,17 @@ def tip_over_hole(tip: Value, hole: Value) -> Diagnostic:
         sketch(
             "measure both again; a finger that only touches through the hole is written: finger brushes, ..."
         ),
+    )
+
+
+def costs_nothing(cost: Named) -> Diagnostic:
+    """Say that no operation is done in no time."""
+    return complain(
+        COSTS_NOTHING,
+        f"a {cost.name} that costs {cost.value.span.text.strip()} is no cost",
+        (cost.value.span, "in minutes of somebody's time"),
+        "The plan weighs operations by hand against each other; each must cost something.",
+        offers=sketch("write how long it takes, the way there included"),
     )
 
 
