@@ -73,6 +73,31 @@ def test_the_costs_of_the_machine_count(tmp_path: Path) -> None:
     )
 
 
+def test_a_selector_that_the_machine_has_is_weighed(tmp_path: Path) -> None:
+    """Three positions, and any track to any zone: the same numbers as if the selector were bought."""
+    machine = (HERE / "samples" / "hall-machine.chime").read_text(encoding="utf-8").rstrip()
+    (tmp_path / "hall-machine.chime").write_text(f"{machine}\n  selector  3 positions\n", encoding="utf-8")
+    (tmp_path / "term.chime").write_text(SCHOOL.read_text(encoding="utf-8"), encoding="utf-8")
+    options = table(run(tmp_path / "term.chime").stdout)
+    own = options["with its own selector moved (the tapes of compile leave it in one position)"]
+    assert own == ["140", "1", "0", "26", "12", "8", "59"]
+
+
+def test_wirings_that_are_declared_are_kept(tmp_path: Path) -> None:
+    """Two positions that differ in the juniors' track: A and B weeks on one tape, early Fridays on another."""
+    machine = (HERE / "samples" / "hall-machine.chime").read_text(encoding="utf-8").rstrip()
+    lines = "\n  selector  2 positions\n  position  1  junior on track 2\n  position  2  junior on track 5\n"
+    (tmp_path / "hall-machine.chime").write_text(machine + lines, encoding="utf-8")
+    text = SCHOOL.read_text(encoding="utf-8").replace("zone junior    on track 2  ", "zone junior  ")
+    (tmp_path / "term.chime").write_text(text, encoding="utf-8")
+    options = table(run(tmp_path / "term.chime").stdout)
+    own = options["with its own selector moved (the tapes of compile leave it in one position)"]
+    # A worked example: thirteen early Fridays make 2 x 13 changes less the one after the last, a Friday, and the
+    # letter of the week thirteen moves.
+    assert own[1:4] == ["2", "25", "13"]
+    assert float(own[0]) < float(options["the machine as it stands"][0])
+
+
 def test_the_same_input_gives_the_same_bytes() -> None:
     assert run(SCHOOL).stdout == run(SCHOOL).stdout
 
@@ -132,6 +157,14 @@ def test_a_cycle_goes_on_from_the_days_that_are_taught() -> None:
     text = run(HERE / "samples" / "banksia.chime", "--closed", "2026-03-05", "Flood").stdout
     assert "  Fri 2026-03-06: day 4 standard, now day 3 sport\n" in text
     assert re.search(r"^\d+ other dates change, for weeks or cycles go on", text, re.MULTILINE)
+
+
+def test_the_rings_of_its_night_fall_away_with_a_date() -> None:
+    """The night shift of a Wednesday has its break at 02:00 and 02:15 on Thursday, and belongs to Wednesday."""
+    text = run(HERE / "samples" / "brickfield.chime", "--closed", "2027-02-17", "Snow").stdout
+    assert "2 rings of the night after it fall away too, for they belong to it" in text
+    assert "see below" not in text
+    assert "no other date changes" in text
 
 
 def test_a_date_without_bells_changes_nothing() -> None:

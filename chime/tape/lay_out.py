@@ -111,7 +111,12 @@ def weigh_options(programme: Programme, calendar: RingCalendar) -> TermPlan | No
     wired = [track for placed in plan.wiring.by_zone.values() for track in placed.tracks]
     windows = tuple(windows_of(plan.wanted, plan.kept))
     course = begin_course(programme, machine, calendar)
-    term = Term(loop, machine, course, windows, plan.anchor, calendar, laid.refused)
+    fixed = tuple(
+        (zone.name, plan.wiring.by_zone[zone.name].tracks)
+        for zone in programme.zones
+        if zone.tracks is not None and zone.name in plan.wiring.by_zone
+    )
+    term = Term(loop, machine, course, windows, plan.anchor, calendar, laid.refused, fixed)
     return plan_options(term, usable_tracks(machine, wired), tapes.operation)
 
 

@@ -40,6 +40,7 @@ class Term(NamedTuple):
     anchor: date
     calendar: RingCalendar
     refused: frozenset[date]
+    fixed: tuple[tuple[str, tuple[int, ...]], ...]
 
 
 def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> TermPlan:
@@ -54,7 +55,11 @@ def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> Ter
     silenced = sum(duty.do in ("bells off", "zone off") for duty in operation.duties)
     # Silences of two dates that meet at midnight are one; those of closed dates are in no window.
     always = silenced - stands.silences
-    found = [("the machine as it stands", stands), *_others(term, weighed, len(tracks), stands)]
+    found = [
+        ("the machine as it stands", stands),
+        *_with_its_selector(term, weighed, tracks, stands),
+        *_others(term, weighed, len(tracks), stands),
+    ]
     cost = read_costs(term.machine).silence
     options = tuple(_option(name, plan, always, cost) for name, plan in found)
     return TermPlan(_costs(term), options, tuple(_edits(term, weighed, len(tracks), stands)))
@@ -79,6 +84,33 @@ def _problem(term: Term, weighed: Weighed, contacts: Contacts) -> Problem:
         programmes.append(Programme(str(number), {zone: frozenset(at) for zone, at in sorted(zones.items())}))
     windows = tuple(Window(ways, can_change) for ways, can_change in weighed.ways)
     return Problem(tuple(programmes), windows, contacts, read_costs(term.machine))
+
+
+def _with_its_selector(
+    term: Term, weighed: Weighed, tracks: Sequence[int], stands: Plan
+) -> Iterator[tuple[str, Plan]]:
+    """Weigh what moving the selector that the machine has would save; nothing where it would not."""
+    machine = term.machine
+    numbers = [position.number for position in sorted(machine.positions, key=lambda each: each.number)]
+    count = machine.selector_positions.amount if machine.selector_positions is not None else len(numbers)
+    if count < 2:
+        return
+    tied = machine.contacts is None or machine.contacts[0] != "separate"
+    contacts = Contacts(len(tracks), count, tied)
+    if numbers:
+        wired = {
+            track: {(zone, p) for zone, on in term.fixed if track in on for p in range(count)}
+            for track in tracks
+        }
+        for place, position in enumerate(sorted(machine.positions, key=lambda each: each.number)):
+            for zone, track in position.wirings:
+                wired.setdefault(track, set()).add((zone, place))
+        contacts = contacts._replace(
+            positions=len(numbers), wired=tuple(frozenset(wired[track]) for track in tracks)
+        )
+    plan = plan_term(_problem(term, weighed, contacts), MOST_STEPS)
+    if plan is not None and plan.minutes < stands.minutes:
+        yield "with its own selector moved (the tapes of compile leave it in one position)", plan
 
 
 def _others(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> Iterator[tuple[str, Plan]]:

@@ -43,7 +43,12 @@ def _rings(day: date, before: Iterable[Ring], after: Iterable[Ring]) -> list[str
         at = [ring.at for ring in on_date if ring.zone == zone]
         times = [write_time(each.hour * 3600 + each.minute * 60 + each.second) for each in at]
         said += fold(times, f"  {zone}  ")
-    others = len(lost) - len(on_date)
+    later = [ring for ring in lost if ring.at.date() != day and day in ring.service_days]
+    if later:
+        said.append(
+            f"{number(len(later), 'ring')} of the night after it fall away too, for they belong to it"
+        )
+    others = len(lost) - len(on_date) - len(later)
     if others:
         said.append(f"{number(others, 'ring')} of other dates change: see below")
     return said
