@@ -42,6 +42,7 @@ NO_RECORDS = {
     "chime.parsing.tidy._Sheet": "reads and writes one file",
     "chime.parsing.typed_search._Search": "counts its attempts",
     "chime.parsing.words.WholeWords": "a lexer is a class of lark's",
+    "chime.planning.sharing._Parting": "keeps the cheapest ways that it found",
     "chime.planning.term._Search": "keeps the best plan that it found",
     "chime.planning.term._Sharing": "keeps the best plan that it found",
     "chime.programme.head._HeadReader": "reads blocks, and keeps what it found",

@@ -10,7 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chime.planning.costs import Costs
+from chime.planning.sharing import part
 from chime.planning.term import Contacts, Plan, Problem, Programme, Slot, Window, cover_of, plan_term
+from tests.bench.terms import large_term
 from tests.test_covers import DAYS
 
 # ------------------------------------------------------------------------------------- a worked example
@@ -181,3 +183,56 @@ def test_no_plan_is_better(problem: Problem) -> None:
         assert plan.bound == plan.minutes
         for slot, window in zip(plan.runs, problem.windows, strict=True):
             assert plan.slots[slot] in window.silences
+
+
+# ------------------------------------------------------------------------------------- many programmes
+
+
+def partitions(programmes: list[int], size: int) -> Iterator[list[list[int]]]:
+    if not programmes:
+        yield []
+        return
+    first, rest = programmes[0], programmes[1:]
+    for others in partitions(rest, size):
+        yield [[first], *others]
+        for place, block in enumerate(others):
+            if len(block) < size:
+                yield [*others[:place], [first, *block], *others[place + 1 :]]
+
+
+@settings(max_examples=150, deadline=None)
+@given(
+    st.lists(st.integers(0, 9), min_size=10, max_size=10),
+    st.integers(1, 3),
+    st.integers(1, 40),
+    st.integers(0, 12),
+)
+def test_tapes_are_shared_in_the_cheapest_ways(weights: list[int], size: int, tape: int, apart: int) -> None:
+    """Five programmes and every way to put them on tapes."""
+    pairs = [(a, b) for a in range(5) for b in range(a + 1, 5)]
+    changes: dict[tuple[int, ...], int] = dict(zip(pairs, weights, strict=True))
+
+    def cost(blocks: list[list[int]]) -> int:
+        tape_of = {p: place for place, block in enumerate(blocks) for p in block}
+        return tape * len(blocks) + apart * sum(
+            n for (a, b), n in changes.items() if tape_of[a] != tape_of[b]
+        )
+
+    every = sorted(cost(blocks) for blocks in partitions(list(range(5)), size))
+    parted = part(range(5), changes, Fraction(tape), Fraction(apart), size)
+    assert parted.is_whole
+    assert [way for way, _ in parted.ways] == every[: len(parted.ways)]
+    assert len(parted.ways) == min(40, len(every))
+    assert all(cost([list(block) for block in blocks]) == way for way, blocks in parted.ways)
+
+
+@pytest.mark.parametrize("tied", [True, False])
+def test_a_term_of_twelve_programmes_is_planned_within_five_per_cent(tied: bool) -> None:
+    plan = plan_term(large_term(12, 12, 1, tied=tied), 60)
+    assert plan is not None
+    assert plan.minutes <= plan.bound * Fraction(105, 100)
+    assert plan.tapes == 4
+
+
+def test_of_programmes_that_no_track_can_hold_no_plan_is_made() -> None:
+    assert plan_term(large_term(12, 2, 1), 60) is None

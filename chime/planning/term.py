@@ -19,6 +19,7 @@ from math import lcm
 
 from chime.planning.costs import Costs, Minutes
 from chime.planning.covers import Cover, Row, candidates, choose
+from chime.planning.sharing import Blocks, part
 from chime.planning.tapes import choose_tapes, group_windows
 from chime.records import NamedTuple
 
@@ -92,9 +93,6 @@ class Plan(NamedTuple):
         return self.minutes, done, self.tapes, self.cover.holes
 
 
-Blocks = tuple[tuple[int, ...], ...]
-"""Programmes that share a tape, for each tape."""
-
 MOST_STEPS = 200_000
 """How many ways to share tapes are looked at before the search is stopped."""
 
@@ -117,70 +115,69 @@ MOST_CHOICES = 6
 """Of so many programmes that need not be punched every choice is tried."""
 
 MOST_PROGRAMMES = 6
-"""Of so many programmes every way to share tapes is tried with every way to run the windows."""
+FEW_PROGRAMMES = 4
+"""Of so many programmes every way to share tapes is tried with every way to run the windows.
+
+Fewer where there is no choice of what a window runs on: then the other search knows how far it may be off.
+"""
 
 
 def _is_small(problem: Problem) -> bool:
     must = {next(iter(w.silences)) for w in problem.windows if len(w.silences) == 1}
     may = {p for window in problem.windows for p in window.silences} - must
-    return len(may) <= MOST_CHOICES and len(must) + len(may) <= MOST_PROGRAMMES
+    most = MOST_PROGRAMMES if may else FEW_PROGRAMMES
+    return len(may) <= MOST_CHOICES and len(must) + len(may) <= most
 
 
-def share_tapes(problem: Problem, alone: Plan, most_steps: int) -> Plan | None:
+def share_tapes(problem: Problem, alone: Plan, most_steps: int) -> Plan:
     """Let programmes share tapes by the selector, each window on what it runs on without one."""
     return _Sharing(problem, alone, most_steps).run()
 
 
 class _Sharing:
-    """Puts programmes on tapes, cutting off what cannot be cheaper than the best that was found."""
+    """Puts programmes on tapes: the ways that are cheapest if tracks do not matter first, then any that fits.
+
+    Which of them share a tape decides over the minutes of tapes and changes. So all ways are searched as if
+    every tape could be punched; what the cheapest takes no plan can be cheaper than. The cheapest few are
+    tried on the tracks then. If none fits, ways that fit are searched until so many have been tried.
+    """
 
     def __init__(self, problem: Problem, alone: Plan, most_steps: int) -> None:
         self.problem, self.left = problem, most_steps
         self.runs = [alone.slots[slot] for slot in alone.runs]
         self.silences = alone.silences
         self.steps = Counter(frozenset(pair) for pair in pairwise(self.runs) if pair[0] != pair[1])
-        self.order = sorted(set(self.runs), key=lambda p: (-self.runs.count(p), p))
         self.search = _Search(problem, most_steps)
-        self.best: Plan | None = None
+        self.best = alone
 
-    def run(self) -> Plan | None:
-        self._share(0, ())
-        if self.best is None:
-            return None
-        return self.best._replace(bound=min(self.best.minutes, least_of_all(self.problem)))
-
-    def _share(self, number: int, blocks: Blocks) -> None:
-        if self.left <= 0 or (self.best is not None and self._bound(blocks) >= self.best.minutes):
-            return
-        if number == len(self.order):
-            self._place(blocks)
-            return
-        new = self.order[number]
-        for place, block in enumerate(blocks):
-            grown = (*block, new)
-            if len(grown) <= self.problem.contacts.positions and self.search.fits(frozenset(grown)):
-                self._share(number + 1, (*blocks[:place], grown, *blocks[place + 1 :]))
-        if self.search.fits(frozenset((new,))):
-            self._share(number + 1, (*blocks, (new,)))
-
-    def _bound(self, blocks: Blocks) -> Minutes:
-        """Return what no plan can be cheaper than that puts these programmes on tapes like this."""
+    def run(self) -> Plan:
         costs = self.problem.costs
-        tape_of = {p: place for place, block in enumerate(blocks) for p in block}
-        total = costs.new_tape * len(blocks) + costs.silence * self.silences
-        for pair, times in self.steps.items():
-            places = {tape_of.get(p) for p in pair}
-            apart = len(places) == 2 and None not in places
-            total += times * (costs.tape_change if apart else min(costs.selector_move, costs.tape_change))
-        return total
+        step = min(costs.selector_move, costs.tape_change)
+        always = costs.silence * self.silences + step * sum(self.steps.values())
+        weights = {tuple(sorted(pair)): times for pair, times in self.steps.items()}
+        order = sorted(set(self.runs), key=lambda p: (-self.runs.count(p), p))
+        apart, size = costs.tape_change - step, self.problem.contacts.positions
+        cheapest = part(order, weights, costs.new_tape, apart, size)
+        for _, blocks in cheapest.ways[:MOST_TRIED]:
+            if all(self.search.fits(frozenset(block)) for block in blocks):
+                self._place(blocks)
+        if self.left > 0 and self.best.selector_moves == 0:
+            for _, blocks in part(order, weights, costs.new_tape, apart, size, self.search.fits).ways:
+                self._place(blocks)
+        least = least_of_all(self.problem)
+        if cheapest.is_whole and cheapest.ways and all(len(w.silences) == 1 for w in self.problem.windows):
+            least = max(least, always + cheapest.ways[0][0])
+        return self.best._replace(bound=min(self.best.minutes, least))
 
     def _place(self, blocks: Blocks) -> None:
         """Put the programmes of each tape into positions; of the ways that the tracks allow, the cheapest."""
         tapes = self.problem.costs.new_tape * len(blocks)
         for slots in islice(self.search.slots(blocks), FEW_NUMBERINGS):
             run = shortest_run(self.problem, slots)
-            if run is None or (self.best is not None and run.minutes + tapes >= self.best.minutes):
+            if run is None or run.minutes + tapes >= self.best.minutes:
                 continue
+            if self.left <= 0:
+                return
             self.left -= 1
             cover = cover_of(self.problem, slots)
             if cover is not None:
@@ -188,6 +185,9 @@ class _Sharing:
                 done = run.tape_changes, run.selector_moves, run.silences
                 self.best = Plan(minutes, minutes, slots, run.slots, cover, *done)
 
+
+MOST_TRIED = 20
+"""How many of the cheapest ways to share tapes are tried on the tracks."""
 
 MOST_NUMBERINGS = 36
 FEW_NUMBERINGS = 8
