@@ -1,11 +1,11 @@
 """Which holes serve each window of dates: its own, or those of another window with the rest silenced by hand.
 
 What may be punched is what some date wants, with or without what an exception silences in it; holes of two
-dates together on one tape are not thought of. A date of which one ring is dropped need not have a tape of its own: that of the ordinary day will do, and a
-hand turns the zone off for that one ring. What is cheaper in minutes over the term, a new tape with two
-changes or the silences, is for the planner to choose; here it is told what there is to choose from. Whether
-the duties can really be done is seen when the plan is made: a window whose holes nobody can silence after all
-gets a tape without them.
+dates together on one tape are not thought of. A date of which one ring is dropped need not have a tape of its
+own: that of the ordinary day will do, and a hand turns the zone off for that one ring. What is cheaper in
+minutes over the term, a new tape with two changes or the silences, is for the planner to choose; here it is
+told what there is to choose from. Whether the duties can really be done is seen when the plan is made: a
+window whose holes nobody can silence after all gets a tape without them.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
