@@ -63,11 +63,41 @@ def choose_tapes(
     solver.minimize(cost)
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
-    chosen = [next(p for p, is_on in on.items() if solver.val(is_on) > _HALF) for on in runs]
+    opened = frozenset(p for p, is_punched in punched.items() if solver.val(is_punched) > _HALF)
+    chosen = _run_on(groups, opened, change_cost, silence_cost)
     return [p for p, group in zip(chosen, groups, strict=True) for _ in range(group.windows)]
 
 
 _HALF = 0.5
+
+
+def _run_on(
+    groups: Sequence[Group], opened: frozenset[int], change_cost: int, silence_cost: int
+) -> list[int]:
+    """Run windows on tapes in the cheapest way; of ways that cost the same always the same one.
+
+    The solver knows the tapes; which of two runs alike it comes upon is nobody's choice.
+    """
+    costs: dict[int, int] = {}
+    paths: list[dict[int, int]] = []
+    for number, group in enumerate(groups):
+        now: dict[int, int] = {}
+        came: dict[int, int] = {}
+        for p in sorted(opened.intersection(group.silences)):
+            own = silence_cost * group.silences[p]
+            ways = [(costs[p], p)] if p in costs else []
+            if group.can_change and costs:
+                cheapest = min((cost, last) for last, cost in costs.items())
+                ways.append((cheapest[0] + change_cost, cheapest[1]))
+            if ways or not number:
+                cost, last = min(ways, default=(0, p), key=lambda way: (way[0], way[1] != p, way[1]))
+                now[p], came[p] = cost + own, last
+        costs = now
+        paths.append(came)
+    run = [min(costs, key=lambda p: (costs[p], p))]
+    for came in reversed(paths[1:]):
+        run.append(came[run[-1]])
+    return run[::-1]
 
 
 def group_windows(windows: Sequence[tuple[Mapping[int, int], bool]]) -> list[Group]:
