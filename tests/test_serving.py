@@ -67,6 +67,17 @@ def test_what_costs_more_is_not_done() -> None:
     assert len(tapes_of(HEAD + WEEK + dear).tapes) == 1
 
 
+def test_a_switch_that_spares_a_tape_is_turned_in_five_minutes_at_least() -> None:
+    """Between the rings of 11:55 and 12:00 a minute is kept clear on both sides: 11:56 to 11:59 are three."""
+    near = HEAD.replace("ring 07:00, 12:00, 18:00", "ring 07:00, 11:55, 12:00, 18:00")
+    assert len(tapes_of(near + WEEK + MACHINE).tapes) == 2
+    far = HEAD.replace("ring 07:00, 12:00, 18:00", "ring 07:00, 11:53, 12:00, 18:00")
+    assert len(tapes_of(far + WEEK + MACHINE).tapes) == 1
+    # What the programme asks for is done all the same.
+    asked = near + WEEK.replace("drop 12:00 in hall", "silent in hall 11:57 - 12:30") + MACHINE
+    assert len(tapes_of(asked).tapes) == 1
+
+
 def test_a_zone_without_a_switch_has_a_tape_of_its_own() -> None:
     together = MACHINE.replace("each zone", "all together")
     # The pier rings at 12:00 too, so that all bells together cannot be off then.

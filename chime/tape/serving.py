@@ -16,12 +16,18 @@ from chime.clock import DAY
 from chime.planning.costs import Costs
 from chime.programme.equipment import Machine
 from chime.records import NamedTuple
-from chime.tape.course import CLEAR_S, Course, soundings, there_between
-from chime.tape.hand_silences import silence_by_hand
+from chime.tape.course import CLEAR_S, Course, DialStretch, soundings, there_between
+from chime.tape.hand_silences import Silence, silence_by_hand
 from chime.tape.holes import Mark, Window
 from chime.tape.local_clock import EPOCH, local_seconds, midnight, to_instant
 from chime.tape.loop import Loop
 from chime.tape.passes import Phases
+
+EASY_S = 300
+"""A switch that spares a tape is turned in five minutes at least: common practice, no published source.
+
+A silence that the programme itself asks for is done in a minute if it must be.
+"""
 
 Place = tuple[str, int]
 """A zone, and a time of the loop in seconds at which it hears a hole."""
@@ -73,8 +79,8 @@ def without(weighed: Weighed, windows: Sequence[Window], refused: Collection[dat
 
 
 def weigh(loop: Loop, machine: Machine, course: Course, windows: Sequence[Window], anchor_s: int) -> Weighed:
-    """Say on which holes each window can run."""
-    punched = _sets_to_punch(windows)
+    """Say on which holes each window can run, the dial showing the right time."""
+    punched, course = _sets_to_punch(windows), _by_the_clock(course)
     return Weighed(
         tuple(punched),
         tuple(
@@ -82,6 +88,18 @@ def weigh(loop: Loop, machine: Machine, course: Course, windows: Sequence[Window
             for before, window in zip([None, *windows], windows, strict=False)
         ),
     )
+
+
+def _by_the_clock(course: Course) -> Course:
+    """Return a course whose dial is corrected at the very moment at which the clocks change."""
+    starts = [max(course.start, start) for start in course.clock.starts]
+    ends = [*starts[1:], course.end]
+    dial = tuple(
+        DialStretch(offset, start, end)
+        for offset, start, end in zip(course.clock.offsets, starts, ends, strict=True)
+        if start < end
+    )
+    return course._replace(dial=dial)
 
 
 def read_costs(machine: Machine) -> Costs:
@@ -120,21 +138,28 @@ def _ways(
 ) -> Mapping[int, int]:
     """Return on which sets of holes a window can run, each with the number of silences that it takes."""
     wanted = places_of(window.wanted)
+    asked_for = wanted | places_of(window.kept)
     found: dict[int, int] = {}
     for number, places in enumerate(punched):
         if wanted == places:
             found[number] = 0
         elif wanted < places:
             silences = _silences(loop, machine, course, window, places - wanted, anchor_s)
-            if silences is not None:
-                found[number] = silences
+            if silences is not None and (places == asked_for or all(map(_is_easy, silences))):
+                found[number] = len(silences)
     return found
+
+
+def _is_easy(silence: Silence) -> bool:
+    """Tell whether there is time enough to turn a switch, and to turn it back."""
+    stretches = [silence.off, *([silence.on] if silence.on is not None else [])]
+    return all(end - start >= EASY_S for start, end in stretches)
 
 
 def _silences(
     loop: Loop, machine: Machine, course: Course, window: Window, extra: frozenset[Place], anchor_s: int
-) -> int | None:
-    """Return how often a hand silences some holes in a window, None if it cannot."""
+) -> tuple[Silence, ...] | None:
+    """Return how a hand silences some holes in a window, None if it cannot."""
     at: dict[int, set[str]] = {}
     for zone, phase_s in extra:
         at.setdefault(phase_s, set()).add(zone)
@@ -145,7 +170,7 @@ def _silences(
     end = to_instant(course.clock, midnight(window.first + timedelta(days=days)))
     unwanted = set(soundings(course, phases, start, end)).difference(course.wanted.rings)
     found = silence_by_hand(course, machine, sorted(course.wanted.by_zone), unwanted)
-    return None if found.unsilenced else len(found.silences)
+    return None if found.unsilenced else found.silences
 
 
 def _can_change(course: Course, before: Window | None, window: Window) -> bool:
