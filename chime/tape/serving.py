@@ -23,6 +23,9 @@ from chime.tape.local_clock import EPOCH, local_seconds, midnight, to_instant
 from chime.tape.loop import Loop
 from chime.tape.passes import Phases
 
+MOST_WAYS = 16
+"""Of the holes of other dates those with the fewest more are looked at, so many at most."""
+
 EASY_S = 300
 """A switch that spares a tape is turned in five minutes at least: common practice, no published source.
 
@@ -139,14 +142,13 @@ def _ways(
     """Return on which sets of holes a window can run, each with the number of silences that it takes."""
     wanted = places_of(window.wanted)
     asked_for = wanted | places_of(window.kept)
-    found: dict[int, int] = {}
-    for number, places in enumerate(punched):
-        if wanted == places:
-            found[number] = 0
-        elif wanted < places:
-            silences = _silences(loop, machine, course, window, places - wanted, anchor_s)
-            if silences is not None and (places == asked_for or all(map(_is_easy, silences))):
-                found[number] = len(silences)
+    found = {punched.index(wanted): 0}
+    larger = [(len(places), number) for number, places in enumerate(punched) if wanted < places]
+    for _, number in sorted(larger)[:MOST_WAYS]:
+        places = punched[number]
+        silences = _silences(loop, machine, course, window, places - wanted, anchor_s)
+        if silences is not None and (places == asked_for or all(map(_is_easy, silences))):
+            found[number] = len(silences)
     return found
 
 
