@@ -9,7 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chime.planning.covers import Cover, Row, candidates, find_cover
-from chime.planning.term import Programme, rows_of
+from chime.planning.model import Programme
+from chime.planning.runs import rows_of
 
 Times = Mapping[str, str]
 

@@ -43,7 +43,7 @@ NO_RECORDS = {
     "chime.parsing.typed_search._Search": "counts its attempts",
     "chime.parsing.words.WholeWords": "a lexer is a class of lark's",
     "chime.planning.sharing._Parting": "keeps the cheapest ways that it found",
-    "chime.planning.term._Search": "keeps the best plan that it found",
+    "chime.planning.search.Search": "keeps the best plan that it found",
     "chime.planning.term._Sharing": "keeps the best plan that it found",
     "chime.programme.head._HeadReader": "reads blocks, and keeps what it found",
     "chime.programme.lost_days._Calendar": "looks dates up; changes nothing once it is made",

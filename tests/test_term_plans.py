@@ -10,8 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from chime.planning.costs import Costs
+from chime.planning.model import Contacts, Plan, Problem, Programme, Slot, Window
+from chime.planning.runs import cover_of
 from chime.planning.sharing import part
-from chime.planning.term import Contacts, Plan, Problem, Programme, Slot, Window, cover_of, plan_term
+from chime.planning.term import plan_term
 from tests.bench.terms import large_term
 from tests.test_covers import DAYS
 

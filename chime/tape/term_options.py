@@ -10,7 +10,8 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from chime.clock import DAY, write_date
-from chime.planning.term import Contacts, Plan, Problem, Programme, Window, plan_term
+from chime.planning.model import Contacts, Plan, Problem, Programme, Window
+from chime.planning.term import plan_term
 from chime.programme.equipment import Machine
 from chime.records import NamedTuple
 from chime.rings.model import RingCalendar

@@ -13,7 +13,8 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
-from chime.planning.term import Contacts, Problem, Programme, Window, plan_term
+from chime.planning.model import Contacts, Problem, Programme, Window
+from chime.planning.term import plan_term
 
 
 def large_term(programmes: int, tracks: int, seed: int, *, tied: bool = False) -> Problem:
