@@ -214,7 +214,7 @@ def test_a_machine_that_says_nothing_holds_nothing() -> None:
         ("relay bounces 0 ms", "relay", ({"name": "bounces", "value": "0 us"},)),
         ("errors stretch 0 %", "errors", ({"name": "stretch", "value": "0 ppm"},)),
         ("errors skew 0.5 degrees", "errors", ({"name": "skew", "value": "500000 udeg"},)),
-        ("costs hand ring 0 min", "costs", ({"name": "hand ring", "value": "0 us"},)),
+        ("costs hand ring 0.5 min", "costs", ({"name": "hand ring", "value": "30000000 us"},)),
         ("joint lap of 0 rows", "joint_rows", "0"),
         ("joint lap of 1 row assumed", "joint_rows", "1 assumed"),
         ("silenced Sat", "day_wheels", ({"weekdays": (5,)},)),
