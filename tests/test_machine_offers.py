@@ -129,8 +129,8 @@ def test_the_first_position_with_which_the_tape_plays_right_is_taken() -> None:
     proven = lay_open("ferry.chime", (TWO_ZONES + selector(TIED, APART)).encode(), lambda _: b"")
     assert proven.verified is not None
     assert proven.verified.tapes is not None
-    assert proven.verified.tapes.operation.position == 2
-    assert proven.verified.tapes.operation.wiring == (("hall", (2,)), ("pier", (1,)))
+    assert proven.verified.tapes.operation.wirings[0].position == 2
+    assert proven.verified.tapes.operation.wirings[0].zones == (("hall", (2,)), ("pier", (1,)))
 
 
 def test_where_no_position_does_the_fault_is_that_of_the_first() -> None:

@@ -191,8 +191,9 @@ def test_a_silence_that_is_left_out_of_the_dates_is_seen(name: str) -> None:
 
 def test_a_wiring_that_the_machine_does_not_declare_is_a_fault_of_the_plan() -> None:
     it = known("observatory")
-    wired = tuple((zone, (2,) if zone == "dome" else tracks) for zone, tracks in it.tapes.operation.wiring)
-    operation = it.tapes.operation._replace(wiring=wired)
+    wired = it.tapes.operation.wirings[0]
+    zones = tuple((zone, (2,) if zone == "dome" else tracks) for zone, tracks in wired.zones)
+    operation = it.tapes.operation._replace(wirings=(wired._replace(zones=zones),))
     spoiled = it._replace(tapes=it.tapes._replace(operation=operation))
     assert declared(spoiled) == ["V603 the plan takes for granted zone dome on track 2"]
 

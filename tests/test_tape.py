@@ -272,8 +272,8 @@ def test_zones_without_tracks_are_laid_out_as_the_first_position_that_wires_them
     rings = [made.ring(f"{MONDAY} 09:00", name) for name in ("main", "yard")]
     tapes = made.tapes_of(zones, machine, rings)
     assert places(only_tape(tapes)) == [(543, 3), (543, 5), (543, 7)]
-    assert tapes.operation.position == 2
-    assert tapes.operation.wiring == (("main", (3, 5)), ("yard", (7,)))
+    assert tapes.operation.wirings[0].position == 2
+    assert tapes.operation.wirings[0].zones == (("main", (3, 5)), ("yard", (7,)))
 
 
 def test_where_the_machine_gives_no_lengths_a_hole_has_no_place_in_millimetres() -> None:

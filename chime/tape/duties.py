@@ -16,9 +16,9 @@ from chime.tape.forgotten import (
     Outlook,
     forget_correction,
     forget_fit,
+    forget_move,
     forget_off,
     forget_on,
-    forget_position,
     missed_by,
 )
 from chime.tape.hand_silences import Silence
@@ -32,7 +32,17 @@ from chime.tape.local_clock import (
     to_local,
 )
 from chime.tape.masks import masks_of
-from chime.tape.model import DayPlan, DaySilence, Duty, DutyKind, GateSetting, Moment, Operation, RingAt
+from chime.tape.model import (
+    DayPlan,
+    DaySilence,
+    Duty,
+    DutyKind,
+    GateSetting,
+    Moment,
+    Operation,
+    RingAt,
+    Wired,
+)
 from chime.tape.operate import Operated, dates_of
 from chime.tape.reasons import Reasons, read_reasons, why_silent
 
@@ -46,16 +56,16 @@ class _Draft(NamedTuple):
     reason: str
     zone: str | None
     tape: str | None
+    position: int | None
     opens: Silence | None
     closes: Silence | None
     forget: Forget
 
 
 class Setting(NamedTuple):
-    """What is set once: the selector's position, the tracks that each zone hears, and the gate."""
+    """What is wired and set once: the tracks that each zone hears in each position, and the gate."""
 
-    position: int | None
-    wiring: tuple[tuple[str, tuple[int, ...]], ...]
+    wirings: tuple[Wired, ...]
     gate: GateSetting | None
 
 
@@ -66,16 +76,15 @@ def write_operation(
     course = operated.course
     outlook = Outlook(
         course,
-        {stay.tape: stay.phases for stay in operated.stays},
-        operated.fits,
+        operated.phases,
+        operated.changes,
         operated.corrections,
         operated.silences,
     )
     reasons = read_reasons(calendar)
     drafts = sorted(
         [
-            *_place_selector(outlook, setting),
-            *_fit(outlook),
+            *_change(outlook),
             *_correct(outlook),
             *_silence(outlook, reasons),
         ],
@@ -90,9 +99,13 @@ def write_operation(
         (silence, numbers[id(silence)], why_silent(course.clock, silence, reasons))
         for silence in operated.silences
     ]
-    fits = {draft.within: f"D{n}" for n, draft in enumerate(drafts, start=1) if draft.do == "fit tape"}
-    days = _days(operated, machine, by_hand, fits)
-    return Operation(setting.position, setting.wiring, setting.gate, days, tuple(duties))
+    by_change: dict[tuple[DutyKind, Stretch], str] = {
+        (draft.do, draft.within): f"D{n}"
+        for n, draft in enumerate(drafts, start=1)
+        if draft.do in ("fit tape", "position")
+    }
+    days = _days(operated, machine, by_hand, by_change)
+    return Operation(setting.wirings, setting.gate, days, tuple(duties))
 
 
 def _duty(course: Course, draft: _Draft, number: str, numbers: Mapping[int, str], missed: Missed) -> Duty:
@@ -105,6 +118,7 @@ def _duty(course: Course, draft: _Draft, number: str, numbers: Mapping[int, str]
         draft.reason,
         draft.zone,
         draft.tape,
+        draft.position,
         None if draft.closes is None else numbers[id(draft.closes)],
         _rings_at(course, missed.missing),
         _rings_at(course, missed.extra),
@@ -130,37 +144,35 @@ def _rings_at(course: Course, soundings: Iterable[Sounding]) -> tuple[RingAt, ..
     return tuple(found)
 
 
-def _place_selector(outlook: Outlook, setting: Setting) -> list[_Draft]:
-    if setting.position is None:
-        return []
-    first = outlook.fits[0]
-    return [
-        _Draft(
-            first.within,
-            "position",
-            f"selector to position {setting.position}",
-            "it wires every zone that rings",
-            None,
-            None,
-            None,
-            None,
-            forget_position,
-        )
-    ]
-
-
-def _fit(outlook: Outlook) -> list[_Draft]:
+def _change(outlook: Outlook) -> list[_Draft]:
+    """Give a duty for each tape that is fitted and for each move of the selector."""
+    moves = sum(change.moves for change in outlook.changes)
     drafts = []
-    for number, fit in enumerate(outlook.fits):
-        instead = "" if fit.old is None else f" in place of tape {fit.old}"
-        day = date_of(to_local(outlook.course.clock, fit.first_ring))
+    for number, change in enumerate(outlook.changes):
+        (tape, position), old = change.new, change.old
+        instead = "" if old is None else f" in place of tape {old[0]}"
+        day = date_of(to_local(outlook.course.clock, change.first_ring))
 
         def forget(outlook: Outlook, number: int = number) -> Missed:
             return forget_fit(outlook, number)
 
+        def forget_position(outlook: Outlook, number: int = number) -> Missed:
+            return forget_move(outlook, number)
+
         reason = f"the rings of {write_date(day)} need it"
-        what = f"fit tape {fit.tape}{instead}"
-        drafts.append(_Draft(fit.within, "fit tape", what, reason, None, fit.tape, None, None, forget))
+        if change.fits:
+            what = f"fit tape {tape}{instead}"
+            drafts.append(
+                _Draft(change.within, "fit tape", what, reason, None, tape, None, None, None, forget)
+            )
+        if change.moves:
+            what = f"selector to position {position}"
+            why = reason if moves > 1 else "it wires every zone that rings"
+            drafts.append(
+                _Draft(
+                    change.within, "position", what, why, None, None, position, None, None, forget_position
+                )
+            )
     return drafts
 
 
@@ -178,7 +190,7 @@ def _correct(outlook: Outlook) -> list[_Draft]:
         what = f"bells off, clocks and tape {write_duration(abs(gained))} {way}, each switch back as it was"
         reason = f"the clocks change on {write_date(day)}"
         drafts.append(
-            _Draft(correction.within, "correct clocks", what, reason, None, None, None, None, forget)
+            _Draft(correction.within, "correct clocks", what, reason, None, None, None, None, None, forget)
         )
     return drafts
 
@@ -198,10 +210,12 @@ def _silence(outlook: Outlook, reasons: Reasons) -> list[_Draft]:
         def forget_again(outlook: Outlook, silence: Silence = silence) -> Missed:
             return forget_on(outlook, silence)
 
-        drafts.append(_Draft(silence.off, off, f"{name} off", reason, zone, None, silence, None, forget))
+        drafts.append(
+            _Draft(silence.off, off, f"{name} off", reason, zone, None, None, silence, None, forget)
+        )
         if silence.on is not None:
             drafts.append(
-                _Draft(silence.on, on, f"{name} on", reason, zone, None, None, silence, forget_again)
+                _Draft(silence.on, on, f"{name} on", reason, zone, None, None, None, silence, forget_again)
             )
     return drafts
 
@@ -210,13 +224,13 @@ def _days(
     operated: Operated,
     machine: Machine,
     by_hand: Iterable[tuple[Silence, str, str]],
-    fits: Mapping[Stretch, str],
+    by_change: Mapping[tuple[DutyKind, Stretch], str],
 ) -> tuple[DayPlan, ...]:
     course = operated.course
-    silenced: dict[date, list[DaySilence]] = {day: [] for day, _ in operated.tape_by_date}
+    silenced: dict[date, list[DaySilence]] = {day: [] for day, _ in operated.state_by_date}
     for day, found in silenced.items():
         found += _by_machine(machine, day)
-    for day, found in _by_tape_changes(operated, fits).items():
+    for day, found in _by_changes(operated, by_change).items():
         silenced[day] += found
     for silence, duty, reason in by_hand:
         start, end = silence.off[1], course.end if silence.on is None else silence.on[0]
@@ -224,26 +238,36 @@ def _days(
             if day in silenced:
                 silenced[day].append(_on_date(course.clock, day, start, end, silence.zone, duty, reason))
     return tuple(
-        DayPlan(day, tape, tuple(sorted(silenced[day], key=_in_order))) for day, tape in operated.tape_by_date
+        DayPlan(
+            day,
+            None if state is None else state[0],
+            None if state is None else state[1],
+            tuple(sorted(silenced[day], key=_in_order)),
+        )
+        for day, state in operated.state_by_date
     )
 
 
-def _by_tape_changes(operated: Operated, fits: Mapping[Stretch, str]) -> dict[date, list[DaySilence]]:
-    """Return the stretches of dates in which the tape of the date is not on: not yet, or no more."""
-    clock, tapes = operated.course.clock, dict(operated.tape_by_date)
+def _by_changes(
+    operated: Operated, by_change: Mapping[tuple[DutyKind, Stretch], str]
+) -> dict[date, list[DaySilence]]:
+    """Return the stretches of dates in which what the date needs is not on: not yet, or no more."""
+    clock, states = operated.course.clock, dict(operated.state_by_date)
     found: dict[date, list[DaySilence]] = {}
-    for since, fit in zip(operated.sinces, operated.fits, strict=True):
+    for since, change in zip(operated.sinces, operated.changes, strict=True):
         day = date_of(to_local(clock, since))
-        if to_local(clock, since) % DAY == 0 or day not in tapes:
+        if to_local(clock, since) % DAY == 0 or day not in states:
             continue
         ends = [to_instant(clock, midnight(day + timedelta(days=n))) for n in (0, 1)]
-        start, end, reason = (
-            (ends[0], since, f"tape {fit.tape} is not on yet")
-            if tapes[day] == fit.tape
-            else (since, ends[1], f"tape {fit.tape} is on already")
-        )
-        silence = _on_date(clock, day, start, end, None, fits[fit.within], reason)
-        found.setdefault(day, []).append(silence._replace(by="tape change"))
+        tape, position = change.new
+        said = f"tape {tape} is on" if change.fits else f"the selector is in position {position}"
+        is_late = states[day] == change.new
+        start, end = (ends[0], since) if is_late else (since, ends[1])
+        reason = f"{said.replace(' is ', ' is not ', 1)} yet" if is_late else f"{said} already"
+        duty = by_change["fit tape" if change.fits else "position", change.within]
+        silence = _on_date(clock, day, start, end, None, duty, reason)
+        by: Literal["tape change", "selector move"] = "tape change" if change.fits else "selector move"
+        found.setdefault(day, []).append(silence._replace(by=by))
     return found
 
 

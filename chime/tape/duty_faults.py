@@ -27,8 +27,8 @@ NOBODY_TO_FIT = Code(
     "T513",
     "nobody-to-fit-tape",
     "error",
-    "Between the last ring of one tape and the first of the next somebody must be at the machine to fit it. Make "
-    "the two days alike, let somebody come, or leave more time between the rings.",
+    "Between the last ring of one tape and the first of the next somebody must be at the machine to fit it, and so "
+    "for a move of the selector. Make the two days alike, let somebody come, or leave more time between the rings.",
     f"{_AT_NOON}{_TWO_DAYS}",
     f"{_BY_DAY}{_TWO_DAYS}",
 )
@@ -70,15 +70,21 @@ def _hours(machine: Machine) -> list[Other]:
 
 
 def nobody_to_fit(
-    course: Course, machine: Machine, tape: str, rings: Sequence[tuple[int | None, int]]
+    course: Course, machine: Machine, what: str, rings: Sequence[tuple[int | None, int]]
 ) -> Diagnostic:
-    """Say that a tape cannot be fitted: for each time the last ring before it and its own first ring."""
+    """Say that a tape cannot be fitted, or the selector not moved: for each time the rings before and after.
+
+    `what` are the words for it.
+    """
     last_ring, first_ring = rings[0]
     since = "Before that" if last_ring is None else f"After the ring on {written(course.clock, last_ring)}"
     return complain(
         NOBODY_TO_FIT,
-        f"nobody is there to fit tape {tape} before the ring on {written(course.clock, first_ring)}",
-        (asks(course, first_ring), "the first ring that needs the tape"),
+        f"nobody is there to {what} before the ring on {written(course.clock, first_ring)}",
+        (
+            asks(course, first_ring),
+            f"the first ring that needs {'the tape' if what.startswith('fit') else 'the position'}",
+        ),
         f"{since} nobody is at the machine for as much as a minute in which nothing rings."
         + _also(course, [first for _, first in rings[1:]]),
         _hours(machine),

@@ -11,7 +11,7 @@ from typing import Literal
 
 from chime.records import NamedTuple
 from chime.tape.attendance import Stretch
-from chime.tape.changeovers import Fit
+from chime.tape.changeovers import Changeover, State
 from chime.tape.corrections import Correction
 from chime.tape.course import Course, DialStretch, MaskedBy, Sounding, soundings
 from chime.tape.hand_silences import Silence
@@ -39,8 +39,8 @@ class Outlook(NamedTuple):
     """All that is done in a plan: what a forgotten duty is held against, and when the others are done."""
 
     course: Course
-    phases: Mapping[str, Phases]
-    fits: Sequence[Fit]
+    phases: Mapping[State, Phases]
+    changes: Sequence[Changeover]
     corrections: Sequence[Correction]
     silences: Sequence[Silence]
     others: Others = "early"
@@ -60,21 +60,33 @@ def missed_by(forget: Forget, outlook: Outlook) -> Missed:
     return missed
 
 
-def forget_position(outlook: Outlook) -> Missed:
-    """Say what happens if the selector is not set: as nobody knows where it stood, no ring is sure."""
-    return Missed(tuple(_wanted(outlook.course, (outlook.course.start, outlook.course.end))), ())
-
-
 def forget_fit(outlook: Outlook, number: int) -> Missed:
     """Say what happens if a tape is not fitted: the one before it stays on, or none if it is the first."""
-    fits, course = outlook.fits, outlook.course
-    since = _done(outlook, fits[number].within)
-    until = _done(outlook, fits[number + 1].within) if number + 1 < len(fits) else course.end
-    wanted = _wanted(course, (since, until))
-    old = fits[number].old
-    if old is None:
+    later = [n for n, change in enumerate(outlook.changes) if n > number and change.fits]
+    between = _from_to(outlook, number, later)
+    wanted = _wanted(outlook.course, between)
+    if outlook.changes[number].old is None:
         return Missed(tuple(wanted), ())
-    return _compare(outlook, wanted, _sounds(outlook, old, since, until), ())
+    return _compare(outlook, wanted, _sounds(outlook, between, unfitted=number), ())
+
+
+def forget_move(outlook: Outlook, number: int) -> Missed:
+    """Say what happens if the selector is not moved: it stays where it was.
+
+    Nobody knows where it stood before it was first set, so that no ring is sure then.
+    """
+    later = [n for n, change in enumerate(outlook.changes) if n > number and change.moves]
+    between = _from_to(outlook, number, later)
+    wanted = _wanted(outlook.course, between)
+    if outlook.changes[number].old is None:
+        return Missed(tuple(wanted), ())
+    return _compare(outlook, wanted, _sounds(outlook, between, unmoved=number), ())
+
+
+def _from_to(outlook: Outlook, number: int, later: Sequence[int]) -> Stretch:
+    """Return from when to when a change that is forgotten is missed."""
+    until = _done(outlook, outlook.changes[later[0]].within) if later else outlook.course.end
+    return _done(outlook, outlook.changes[number].within), until
 
 
 def forget_correction(outlook: Outlook, number: int) -> Missed:
@@ -84,9 +96,9 @@ def forget_correction(outlook: Outlook, number: int) -> Missed:
     until = _done(outlook, corrections[number + 1].within) if number + 1 < len(corrections) else course.end
     by_old = (DialStretch(_dial(outlook, corrections[:number])[-1].offset_s, since, until),)
     sounds: set[Sounding] = set()
-    for tape, start, end in _tapes_on(outlook, (since, until)):
+    for state, start, end in _on(outlook, (since, until)):
         sounds.update(
-            soundings(course._replace(dial=by_old), outlook.phases[tape], start, end, _masked_by(outlook))
+            soundings(course._replace(dial=by_old), outlook.phases[state], start, end, _masked_by(outlook))
         )
     return _compare(outlook, _wanted(course, (since, until)), sounds, ())
 
@@ -94,9 +106,7 @@ def forget_correction(outlook: Outlook, number: int) -> Missed:
 def forget_off(outlook: Outlook, silence: Silence) -> Missed:
     """Say what happens if a switch is not turned off: what it should have silenced sounds."""
     until = outlook.course.end if silence.on is None else _done(outlook, silence.on)
-    sounds: set[Sounding] = set()
-    for tape, start, end in _tapes_on(outlook, (_done(outlook, silence.off), until)):
-        sounds |= _sounds(outlook, tape, start, end)
+    sounds = _sounds(outlook, (_done(outlook, silence.off), until))
     return _compare(outlook, [], sounds, (silence,), zone=silence.zone)
 
 
@@ -160,21 +170,35 @@ def _wanted(course: Course, stretch: Stretch) -> list[Sounding]:
     return [(at, zone) for at in between for zone in zones if (at, zone) in course.wanted.rings]
 
 
-def _tapes_on(outlook: Outlook, stretch: Stretch) -> list[tuple[str, int, int]]:
-    """Return the tapes that are on in a stretch, each with its own stretch."""
-    found: list[tuple[str, int, int]] = []
-    changes = [_done(outlook, fit.within) for fit in outlook.fits]
-    for fit, since, until in zip(outlook.fits, changes, [*changes[1:], stretch[1]], strict=True):
+def _on(
+    outlook: Outlook, stretch: Stretch, *, unfitted: int | None = None, unmoved: int | None = None
+) -> list[tuple[State, int, int]]:
+    """Return what is on in a stretch, each with its own stretch, a fitting or a move being forgotten."""
+    found: list[tuple[State, int, int]] = []
+    done = [_done(outlook, change.within) for change in outlook.changes]
+    tape, position = outlook.changes[0].new
+    for number, (change, since, until) in enumerate(
+        zip(outlook.changes, done, [*done[1:], stretch[1]], strict=True)
+    ):
+        if change.fits and number != unfitted:
+            tape = change.new[0]
+        if change.moves and number != unmoved:
+            position = change.new[1]
         start, end = max(since, stretch[0]), min(until, stretch[1])
         if start < end:
-            found.append((fit.tape, start, end))
+            found.append(((tape, position), start, end))
     return found
 
 
-def _sounds(outlook: Outlook, tape: str, start: int, end: int) -> set[Sounding]:
-    """Return what a tape sounds from one instant to another, every correction being done."""
+def _sounds(
+    outlook: Outlook, stretch: Stretch, *, unfitted: int | None = None, unmoved: int | None = None
+) -> set[Sounding]:
+    """Return what sounds from one instant to another, every correction being done."""
     course = outlook.course._replace(dial=_dial(outlook, outlook.corrections))
-    return set(soundings(course, outlook.phases[tape], start, end, _masked_by(outlook)))
+    found: set[Sounding] = set()
+    for state, start, end in _on(outlook, stretch, unfitted=unfitted, unmoved=unmoved):
+        found.update(soundings(course, outlook.phases[state], start, end, _masked_by(outlook)))
+    return found
 
 
 def _dial(outlook: Outlook, corrections: Sequence[Correction]) -> tuple[DialStretch, ...]:

@@ -76,11 +76,13 @@ def gather(
     offsets: Mapping[int, int],
     earlier: Earlier,
     avoided: Avoided,
+    position: int | None = None,
 ) -> tuple[tuple[Tape, ...], list[Turn]]:
     """Make a tape of all windows with the same holes, and say when each is on, in order of the dates.
 
     `tracks` gives the tracks on which each zone is punched, `offsets` how many rows ahead each is read;
-    `avoided` is what a joint keeps away from. New letters are given in the order of first dates.
+    `avoided` is what a joint keeps away from, `position` that of the selector. New letters are given
+    in the order of first dates.
     """
     alike: dict[frozenset[Place], list[tuple[Window, dict[Place, list[Mark]]]]] = defaultdict(list)
     for window in windows:
@@ -97,7 +99,7 @@ def gather(
         lap_rows = 0 if machine.joint_rows is None else machine.joint_rows.amount
         cut = choose_cut((hole.row for hole in holes), loop.rows, lap_rows, avoided)
         tapes.append(Tape(letter, loop.rows, loop.row_interval_s, loop.cycle, dates, holes, cut))
-        turns += [(some[0], Turn(letter, some)) for some in served]
+        turns += [(some[0], Turn(letter, position, some)) for some in served]
     tapes.sort(key=lambda tape: (len(tape.id), tape.id))
     return tuple(tapes), [turn for _, turn in sorted(turns)]
 

@@ -20,7 +20,7 @@ from chime.tape.local_clock import date_of, local_seconds, midnight, to_local
 from chime.tape.loop import Loop, first_of_window, keeps_phase, monday_of, read_loop
 from chime.tape.machine_faults import loop_without_phase
 from chime.tape.masks import is_masked, read_masks
-from chime.tape.model import GateSetting, Operation, Tape, TapeSet, TermPlan
+from chime.tape.model import GateSetting, Operation, Tape, TapeSet, TermPlan, Wired
 from chime.tape.operate import Operated, begin_course, operate
 from chime.tape.serving import serve, weigh, without
 from chime.tape.tracks import Wiring, choose_positions, rows_ahead_of, wire
@@ -86,7 +86,7 @@ def _lay_out(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> Laid
     if is_error(wrong):
         return LaidOut(None, order(wrong))
     if not plan.calendar.rings:
-        nothing = Operation(plan.wiring.position, _wiring(plan), plan.gate, (), ())
+        nothing = Operation((_wired(plan),), plan.gate, (), ())
         return LaidOut(TapeSet((), (), _unchecked(plan), nothing, plan.earlier.letters), order(wrong))
     return _operate(programme, plan, wrong)
 
@@ -105,7 +105,8 @@ def weigh_options(programme: Programme, calendar: RingCalendar) -> TermPlan | No
         return None
     loop = read_loop(machine)
     assert not isinstance(loop, Diagnostic)
-    position = next((each for each in machine.positions if each.number == tapes.operation.position), None)
+    number = tapes.operation.wirings[0].position
+    position = next((each for each in machine.positions if each.number == number), None)
     ringing = {ring.zone for ring in calendar.rings}
     plan, _ = _prepare(programme, machine, loop, calendar, wire(programme, machine, ringing, position))
     wired = [track for placed in plan.wiring.by_zone.values() for track in placed.tracks]
@@ -193,7 +194,7 @@ def _operate(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> Laid
     wrong = [*wrong, *operated.diagnostics, *_name_unsilenced(operated, plan)]
     if is_error(wrong):
         return LaidOut(None, order(wrong))
-    setting = Setting(plan.wiring.position, _wiring(plan), plan.gate)
+    setting = Setting((_wired(plan),), plan.gate)
     operation = write_operation(operated, plan.machine, plan.calendar, setting)
     made = {tape.id for tape in tapes}
     retired = tuple(pair for pair in plan.earlier.letters if pair[0] not in made)
@@ -207,8 +208,12 @@ def _try(plan: _Plan, course: Course) -> tuple[tuple[Tape, ...], Operated]:
     tracks = {zone: placed.tracks for zone, placed in plan.wiring.by_zone.items()}
     offsets = {track: rows_ahead_of(plan.machine, track) or 0 for some in tracks.values() for track in some}
     windows = windows_of(plan.wanted, plan.kept)
-    tapes, turns = gather(plan.loop, plan.machine, windows, tracks, offsets, plan.earlier, plan.avoided)
-    return tapes, operate(course, plan.machine, tapes, turns, _hearing(plan), monday_of(plan.anchor))
+    position = plan.wiring.position
+    tapes, turns = gather(
+        plan.loop, plan.machine, windows, tracks, offsets, plan.earlier, plan.avoided, position
+    )
+    hearing = {position: _hearing(plan)}
+    return tapes, operate(course, plan.machine, tapes, turns, hearing, monday_of(plan.anchor))
 
 
 def _windows_with_kept(plan: _Plan, operated: Operated) -> set[date]:
@@ -239,11 +244,12 @@ def _name_unsilenced(operated: Operated, plan: _Plan) -> list[Diagnostic]:
 def _hearing(plan: _Plan) -> dict[int, tuple[str, ...]]:
     contacts = plan.machine.contacts
     tied = contacts is None or contacts[0] == "tied"
-    return ring_checks.hearing_of(dict(_wiring(plan)), tied=tied)
+    return ring_checks.hearing_of(dict(_wired(plan).zones), tied=tied)
 
 
-def _wiring(plan: _Plan) -> tuple[tuple[str, tuple[int, ...]], ...]:
-    return tuple((zone, placed.tracks) for zone, placed in sorted(plan.wiring.by_zone.items()))
+def _wired(plan: _Plan) -> Wired:
+    zones = tuple((zone, placed.tracks) for zone, placed in sorted(plan.wiring.by_zone.items()))
+    return Wired(plan.wiring.position, zones)
 
 
 def _anchor(calendar: RingCalendar) -> date:

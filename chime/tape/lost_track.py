@@ -31,8 +31,8 @@ def lose_track(
 
     A zone goes to the track of one that rings at exactly the same times, else to one that is free.
     """
-    wired = dict(operation.wiring)
-    lost = [zone for zone, tracks in operation.wiring if track in tracks]
+    wired = operation.tracks_by_zone
+    lost = [zone for zone, tracks in wired.items() if track in tracks]
     times = {
         zone: frozenset((ring.at, ring.fold) for ring in calendar.rings if ring.zone == zone)
         for zone in wired

@@ -82,7 +82,8 @@ class RingAt(NamedTuple):
 class Duty(NamedTuple):
     """What a person must do, at any time from `begins` to `ends`, both included.
 
-    `zone` is that of a zone's switch, `tape` the tape to fit, `lifts` the duty whose silence this one ends.
+    `zone` is that of a zone's switch, `tape` the tape to fit, `position` that to set the selector to, `lifts`
+    the duty whose silence this one ends.
     If it is forgotten the rings of `missing` do not sound and those of `extra` do, until a later duty puts it
     right; `others` says whether every other duty is done as early or as late as it may be.
     """
@@ -95,6 +96,7 @@ class Duty(NamedTuple):
     reason: str
     zone: str | None
     tape: str | None
+    position: int | None
     lifts: str | None
     missing: tuple[RingAt, ...]
     extra: tuple[RingAt, ...]
@@ -105,8 +107,9 @@ class DaySilence(NamedTuple):
     """A stretch of one date in which a zone, None is every zone, does not sound.
 
     `starts` and `ends` are seconds of the day on the clock, at most 24:00; the start is held and the end not.
-    `duty` is the duty that began a silence by hand. By a tape change nothing sounds because the tape of the
-    date is not on yet, or is taken off already; `duty` is that which fits the new one.
+    `duty` is the duty that began a silence by hand. By a tape change, or a move of the selector, nothing
+    sounds because the tape or position of the date is not that on the machine yet, or is no more; `duty` is
+    that which changes it.
     """
 
     zone: str | None
@@ -114,34 +117,63 @@ class DaySilence(NamedTuple):
     starts_fold: Literal[0, 1]
     ends: int
     ends_fold: Literal[0, 1]
-    by: Literal["day wheel", "time switch", "hand", "tape change"]
+    by: Literal["day wheel", "time switch", "hand", "tape change", "selector move"]
     duty: str | None
     reason: str
 
 
 class DayPlan(NamedTuple):
-    """One civil date: the tape that is on the machine, and what is silenced.
+    """One civil date: the tape that is on the machine, the selector's position, and what is silenced.
 
-    `tape` is None before the first is fitted.
+    `tape` is None before the first is fitted, `position` where no selector is set.
     """
 
     day: date
     tape: str | None
+    position: int | None
     silenced: tuple[DaySilence, ...]
+
+
+ZonesWired = tuple[tuple[str, tuple[int, ...]], ...]
+"""Zones in order, each with all tracks it hears."""
+
+
+class Wired(NamedTuple):
+    """The zones that are wired in a position of the selector, None where there is none to choose."""
+
+    position: int | None
+    zones: ZonesWired
 
 
 class Operation(NamedTuple):
     """How the tapes are used: what is on, what is silenced and what is to do, date by date.
 
-    `position` is that of the selector, None where it has none to choose; `wiring` are the zones, each with
-    all tracks it hears; `gate` is None where the machine has none or does not say.
+    `wirings` are those of the positions that are used, in order; `gate` is None where the machine has none
+    or does not say.
     """
 
-    position: int | None
-    wiring: tuple[tuple[str, tuple[int, ...]], ...]
+    wirings: tuple[Wired, ...]
     gate: GateSetting | None
     days: tuple[DayPlan, ...]
     duties: tuple[Duty, ...]
+
+    @property
+    def is_moved(self) -> bool:
+        """Tell whether the selector is moved from one position to another."""
+        return len(self.wirings) > 1
+
+    def wiring_in(self, position: int | None) -> ZonesWired:
+        """Return the zones and their tracks in a position; of one that is not used, those of the first."""
+        return next((each.zones for each in self.wirings if each.position == position), self.wirings[0].zones)
+
+    @property
+    def tracks_by_zone(self) -> dict[str, tuple[int, ...]]:
+        """Return all tracks that each zone hears in any position."""
+        found: dict[str, set[int]] = {}
+        for wired in self.wirings:
+            for zone, tracks in wired.zones:
+                found.setdefault(zone, set()).update(tracks)
+        return {zone: tuple(sorted(tracks)) for zone, tracks in sorted(found.items())}
 
 
 class TermOption(NamedTuple):

@@ -14,7 +14,7 @@ from chime.programme.model import Programme
 from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.attendance import attended
-from chime.tape.changeovers import Fit, Stay, fit_tapes
+from chime.tape.changeovers import Changeover, State, Stay, change_over
 from chime.tape.corrections import Correction, correct_clocks
 from chime.tape.course import Course, DialStretch, Sounding, read_wanted, soundings
 from chime.tape.hand_silences import Silence, silence_by_hand
@@ -31,25 +31,31 @@ LATER_DAYS = 7
 
 
 class Turn(NamedTuple):
-    """A tape and the dates with rings for which it is made, all in one turn of a loop of several days."""
+    """A tape in a position, and the dates with rings for which it is made, all in one turn of a long loop."""
 
     tape: str
+    position: int | None
     dates: tuple[date, ...]
+
+
+Hearing = Mapping[int | None, Mapping[int, tuple[str, ...]]]
+"""For each position of the selector the zones that hear each track."""
 
 
 class Operated(NamedTuple):
     """What is done to use some tapes.
 
     `unsilenced` sounds and is not wanted, and nobody can silence it; where there is any of it, or an error,
-    the rest does not hold. `sinces` are the instants from which on each tape is that of the plan's dates.
+    the rest does not hold. `phases` are those of every tape in every position; `sinces` are the instants from
+    which on each change is that of the plan's dates.
     """
 
     course: Course
-    stays: tuple[Stay, ...]
-    fits: tuple[Fit, ...]
+    phases: Mapping[State, Phases]
+    changes: tuple[Changeover, ...]
     corrections: tuple[Correction, ...]
     silences: tuple[Silence, ...]
-    tape_by_date: tuple[tuple[date, str | None], ...]
+    state_by_date: tuple[tuple[date, State | None], ...]
     unsilenced: tuple[Sounding, ...]
     diagnostics: tuple[Diagnostic, ...]
     sinces: tuple[int, ...] = ()
@@ -81,46 +87,52 @@ def operate(
     machine: Machine,
     tapes: Sequence[Tape],
     turns: Sequence[Turn],
-    hearing: Mapping[int, tuple[str, ...]],
+    hearing: Hearing,
     anchor: date,
 ) -> Operated:
-    """Find all duties that some tapes ask for; `hearing` gives the zones that hear each track."""
-    phases = {tape.id: phases_of(tape, hearing, midnight(anchor)) for tape in tapes}
+    """Find all duties that some tapes ask for."""
+    phases = {
+        (tape.id, position): phases_of(tape, heard, midnight(anchor))
+        for tape in tapes
+        for position, heard in hearing.items()
+    }
     stays = _stays(course, turns, phases)
     near = [(stay.first_ring if n else course.start, stay.phases) for n, stay in enumerate(stays)]
     corrected = correct_clocks(course, machine, near)
     course = corrected.course
     first_midnight = to_instant(course.clock, midnight(course.first_date))
-    fits, wrong = fit_tapes(course, machine, stays, first_midnight)
+    changes, wrong = change_over(course, machine, stays, phases, first_midnight)
     wrong = [*corrected.diagnostics, *wrong]
     if wrong:
-        return Operated(course, tuple(stays), (), (), (), (), (), tuple(wrong))
-    first_dates = _first_dates(course, stays, fits)
-    sinces = _sinces(course, stays, fits, first_dates)
-    unwanted = _unwanted(course, stays, fits, sinces)
+        return Operated(course, phases, (), (), (), (), (), tuple(wrong))
+    first_dates = _first_dates(course, stays, changes)
+    sinces = _sinces(course, stays, changes, first_dates)
+    unwanted = _unwanted(course, stays, phases, changes, sinces)
     zones = sorted(course.wanted.by_zone)
     silences = silence_by_hand(course, machine, zones, unwanted)
     return Operated(
         course,
-        tuple(stays),
-        tuple(fits),
+        phases,
+        tuple(changes),
         corrected.corrections,
         silences.silences,
-        tuple(_tape_by_date(course, stays, first_dates).items()),
+        tuple(_state_by_date(course, stays, first_dates).items()),
         silences.unsilenced,
         (),
         tuple(sinces),
     )
 
 
-def _sinces(course: Course, stays: list[Stay], fits: list[Fit], first_dates: list[date]) -> list[int]:
-    """Return the instant from which on each tape is that of the plan's dates.
+def _sinces(
+    course: Course, stays: list[Stay], changes: list[Changeover], first_dates: list[date]
+) -> list[int]:
+    """Return the instant from which on each tape, in its position, is that of the plan's dates.
 
     It is 00:00 of its first date, or where it is fitted on that date the earliest moment of that. Where it is
     fitted on the date before, and the old tape would sound in the rest of that date, it is that moment too.
     """
     found = []
-    for number, (fit, day) in enumerate(zip(fits, first_dates, strict=True)):
+    for number, (fit, day) in enumerate(zip(changes, first_dates, strict=True)):
         before, start, end = (to_instant(course.clock, midnight(day + timedelta(days=n))) for n in (-1, 0, 1))
         is_on_date = start < fit.within[0] < end
         is_on_eve = bool(number) and before < fit.within[0] and fit.within[1] < start
@@ -130,28 +142,30 @@ def _sinces(course: Course, stays: list[Stay], fits: list[Fit], first_dates: lis
     return found
 
 
-def _stays(course: Course, turns: Sequence[Turn], phases: Mapping[str, Phases]) -> list[Stay]:
+def _stays(course: Course, turns: Sequence[Turn], phases: Mapping[State, Phases]) -> list[Stay]:
     by_date: dict[date, list[int]] = {}
     for (instant, _), ring in course.wanted.rings.items():
         by_date.setdefault(ring.at.date(), []).append(instant)
     stays: list[Stay] = []
     for turn in turns:
         instants = [instant for day in turn.dates for instant in by_date[day]]
-        new = Stay(turn.tape, phases[turn.tape], min(instants), max(instants), turn.dates[0], turn.dates[-1])
-        if stays and stays[-1].tape == turn.tape:
+        heard = phases[turn.tape, turn.position]
+        first, last = turn.dates[0], turn.dates[-1]
+        new = Stay(turn.tape, turn.position, heard, min(instants), max(instants), first, last)
+        if stays and stays[-1].state == new.state:
             stays[-1] = stays[-1]._replace(last_ring=new.last_ring, last_date=new.last_date)
         else:
             stays.append(new)
     return stays
 
 
-def _first_dates(course: Course, stays: list[Stay], fits: list[Fit]) -> list[date]:
+def _first_dates(course: Course, stays: list[Stay], changes: list[Changeover]) -> list[date]:
     """Return the date from which on each stay's tape is the one of the plan's dates.
 
     A date without rings on which a tape is fitted has the one that sounds nothing in the rest of it.
     """
-    found = [_first_date(course, stays[0], fits[0])]
-    for old, new, fit in zip(stays, stays[1:], fits[1:], strict=False):
+    found = [_first_date(course, stays[0], changes[0])]
+    for old, new, fit in zip(stays, stays[1:], changes[1:], strict=False):
         day = date_of(to_local(course.clock, fit.within[1] - 1))
         if old.last_date < day < new.first_date:
             start, end = (to_instant(course.clock, midnight(day + timedelta(days=n))) for n in (0, 1))
@@ -162,7 +176,7 @@ def _first_dates(course: Course, stays: list[Stay], fits: list[Fit]) -> list[dat
     return found
 
 
-def _first_date(course: Course, stay: Stay, fit: Fit) -> date:
+def _first_date(course: Course, stay: Stay, fit: Changeover) -> date:
     """Return the date from which on a tape of the plan is on the machine: none is before it is fitted."""
     day = max(course.first_date, date_of(to_local(course.clock, fit.within[1] - 1)))
     start = to_instant(course.clock, midnight(day))
@@ -170,24 +184,36 @@ def _first_date(course: Course, stay: Stay, fit: Fit) -> date:
     return min(day + timedelta(days=int(too_early)), stay.first_date)
 
 
-def _tape_by_date(course: Course, stays: list[Stay], first_dates: list[date]) -> dict[date, str | None]:
+def _state_by_date(course: Course, stays: list[Stay], first_dates: list[date]) -> dict[date, State | None]:
     before = (first_dates[0] - course.first_date).days
-    found: dict[date, str | None] = {course.first_date + timedelta(days=n): None for n in range(before)}
+    found: dict[date, State | None] = {course.first_date + timedelta(days=n): None for n in range(before)}
     for stay, first, after in zip(stays, first_dates, [*first_dates[1:], None], strict=True):
         last = course.last_date if after is None else after - timedelta(days=1)
         for number in range((last - first).days + 1):
-            found[first + timedelta(days=number)] = stay.tape
+            found[first + timedelta(days=number)] = stay.state
     return found
 
 
-def _unwanted(course: Course, stays: list[Stay], fits: list[Fit], sinces: list[int]) -> set[Sounding]:
-    """Return all that sounds and is not wanted, each tape being on as long as it can be."""
+def _unwanted(
+    course: Course,
+    stays: list[Stay],
+    phases: Mapping[State, Phases],
+    changes: list[Changeover],
+    sinces: list[int],
+) -> set[Sounding]:
+    """Return all that sounds and is not wanted, each tape being on as long as it can be.
+
+    Where a tape is fitted and the selector moved, either may be done first.
+    """
     found: set[Sounding] = set()
     for number, stay in enumerate(stays):
-        start, end = min(fits[number].within[0], sinces[number]), course.end
+        start, end = min(changes[number].within[0], sinces[number]), course.end
         if number + 1 < len(stays):
-            end = max(fits[number + 1].within[1] + 1, sinces[number + 1])
+            end = max(changes[number + 1].within[1] + 1, sinces[number + 1])
         found.update(soundings(course, stay.phases, start, end))
+        for state in changes[number].halfway:
+            since, until = changes[number].within
+            found.update(soundings(course, phases[state], since, until + 1))
     return found.difference(course.wanted.rings)
 
 

@@ -34,19 +34,32 @@ def the_plan_is_declared(programme: Programme, calendar: RingCalendar, tapes: Ta
 
 def _wirings(programme: Programme, machine: Machine, operation: Operation) -> Iterator[str]:
     positions = {position.number: position.wirings for position in machine.positions}
-    selected = positions.get(operation.position or 0, ())
     zones = {zone.name: zone for zone in programme.zones}
     broken = {track for track, _ in machine.out_of_use}
-    for name, tracks in operation.wiring:
-        choice = zones[name].tracks
-        if choice is None:
-            declared = set(tracks) == {track for zone, track in selected if zone == name}
-        elif choice.together:
-            declared = set(tracks) == set(choice.tracks)
-        else:
-            declared = len(tracks) == 1 and set(tracks) <= set(choice.tracks)
-        if not declared or broken.intersection(tracks):
-            yield f"zone {name} on {' and '.join(f'track {track}' for track in tracks)}"
+    for wired in operation.wirings:
+        selected = positions.get(wired.position or 0, ())
+        for name, tracks in wired.zones:
+            choice = zones[name].tracks
+            if choice is None:
+                declared = set(tracks) == {track for zone, track in selected if zone == name}
+            elif choice.together:
+                declared = set(tracks) == set(choice.tracks)
+            else:
+                declared = len(tracks) == 1 and set(tracks) <= set(choice.tracks)
+            if not declared or broken.intersection(tracks):
+                yield f"zone {name} on {' and '.join(f'track {track}' for track in tracks)}"
+    yield from _positions(operation)
+
+
+def _positions(operation: Operation) -> Iterator[str]:
+    """Give the dates and duties whose position is not among those that the plan wires."""
+    known = {wired.position for wired in operation.wirings}
+    for plan in operation.days:
+        if plan.tape is not None and plan.position not in known:
+            yield f"position {plan.position} of the selector on {plan.day.isoformat()}"
+    for duty in operation.duties:
+        if duty.do == "position" and duty.position not in known:
+            yield f"position {duty.position} of the selector for duty {duty.id}"
 
 
 def _silences(machine: Machine, operation: Operation) -> Iterator[str]:
@@ -56,20 +69,21 @@ def _silences(machine: Machine, operation: Operation) -> Iterator[str]:
         said = {
             (plan.day.weekday(), each.starts, each.ends, each.zone, each.by)
             for each in plan.silenced
-            if each.by not in ("hand", "tape change")
+            if each.by in ("day wheel", "time switch")
         }
         if said != {own for own in weekly if own[0] == plan.day.weekday()}:
             yield f"what the machine silences by itself on {plan.day.isoformat()}"
         for each in plan.silenced:
-            if each.by == "tape change" and not _is_of_change(each, duties.get(each.duty or "")):
-                yield f"a tape change at the end of a silence on {plan.day.isoformat()}"
+            is_of = {"tape change": "fit tape", "selector move": "position"}.get(each.by)
+            if is_of is not None and not _is_of_change(each, is_of, duties.get(each.duty or "")):
+                yield f"a {each.by} at the end of a silence on {plan.day.isoformat()}"
             if each.by == "hand" and not _has_switch(machine, each.zone, duties.get(each.duty or "")):
                 yield f"a switch for {each.zone or 'every zone'} on {plan.day.isoformat()}"
 
 
-def _is_of_change(silence: DaySilence, duty: Duty | None) -> bool:
-    """Tell whether a silence lasts until a tape is fitted, or from then on, on the date of that."""
-    if duty is None or duty.do != "fit tape" or silence.zone is not None:
+def _is_of_change(silence: DaySilence, do: str, duty: Duty | None) -> bool:
+    """Tell whether a silence lasts until something is changed, or from then on, on the date of that."""
+    if duty is None or duty.do != do or silence.zone is not None:
         return False
     at = duty.begins.at
     seconds = (at - datetime(at.year, at.month, at.day)).seconds

@@ -21,9 +21,13 @@ IsSilent = Callable[[str, int, int], bool]
 
 
 class Score(NamedTuple):
-    """What is played: from when on which tape is on, and how far the dial is ahead of UTC, each in order."""
+    """What is played: from when on which tape is on, in which position of the selector, by which dial.
+
+    Each is in order of the instants from which it holds; a dial is told by how far it is ahead of UTC.
+    """
 
     tapes: Sequence[tuple[int, str]]
+    positions: Sequence[tuple[int, int | None]]
     dials: Sequence[tuple[int, int]]
     end: int
 
@@ -56,13 +60,17 @@ def play(
     score: Score,
     tapes: Mapping[str, Tape],
     machine: Machine,
-    hearing: Mapping[int, set[str]],
+    hearing: Mapping[int | None, Mapping[int, set[str]]],
     loop_start: int,
     is_silent: IsSilent,
 ) -> set[Sound]:
-    """Return all that sounds; `loop_start` is a time of the dial at which the loop begins."""
+    """Return all that sounds; `hearing` gives for each position the zones that hear each track.
+
+    `loop_start` is a time of the dial at which the loop begins.
+    """
     heard: set[Sound] = set()
-    for since, until, letter, ahead in _stretches(score):
+    for since, until, letter, position, ahead in _stretches(score):
+        listening = hearing.get(position, {})
         tape = tapes[letter]
         loop = tape.rows * tape.row_interval_s
         for hole in tape.holes:
@@ -72,17 +80,18 @@ def play(
             for dial in range(shown, until + ahead, loop):
                 heard.update(
                     (dial - ahead, zone)
-                    for zone in hearing.get(hole.track, ())
+                    for zone in listening.get(hole.track, ())
                     if not is_silent(zone, dial - ahead, dial)
                 )
     return heard
 
 
-def _stretches(score: Score) -> Iterator[tuple[int, int, str, int]]:
-    """Give the stretches in which neither the tape nor the dial changes: from, until, tape, dial."""
-    moments = sorted({at for at, _ in (*score.tapes, *score.dials)} | {score.end})
+def _stretches(score: Score) -> Iterator[tuple[int, int, str, int | None, int]]:
+    """Give the stretches in which nothing changes: from, until, tape, position, dial."""
+    moments = sorted({at for at, _ in (*score.tapes, *score.positions, *score.dials)} | {score.end})
     for since, until in pairwise(moments):
         letter = [name for at, name in score.tapes if at <= since][-1:]
         ahead = [offset for at, offset in score.dials if at <= since][-1:]
-        if letter and ahead and since < score.end:
-            yield since, until, letter[0], ahead[0]
+        position = [number for at, number in score.positions if at <= since][-1:]
+        if letter and position and ahead and since < score.end:
+            yield since, until, letter[0], position[0], ahead[0]

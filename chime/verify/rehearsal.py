@@ -71,7 +71,7 @@ def rehearse(stage: Stage, way: Way, without: str | None = None) -> set[Sound]:
     by_id = {tape.id: tape for tape in stage.tapes.tapes}
     score, silent = _write_score(stage, operation, way, without)
     monday = stage.first - timedelta(days=stage.first.weekday())
-    hearing = hearers(stage.machine, operation.wiring)
+    hearing = {wired.position: hearers(stage.machine, wired.zones) for wired in operation.wirings}
     return play(score, by_id, stage.machine, hearing, _dial(monday), silent)
 
 
@@ -93,11 +93,16 @@ def _write_score(stage: Stage, operation: Operation, way: Way, without: str | No
     end = _instant(stage.place, _midnight(operation.days[-1].day + timedelta(days=1)), 0)
     dials = _dials(stage, [done[duty.id] for duty in duties if duty.do == "correct clocks"], end)
     if way == "by date":
-        midnights = [(_instant(stage.place, _midnight(plan.day), 0), plan.tape) for plan in operation.days]
-        tapes = [(at, tape) for at, tape in midnights if tape is not None]
-        return Score(tapes, dials, end), _silent_by_date(stage, operation)
+        midnights = [(_instant(stage.place, _midnight(plan.day), 0), plan) for plan in operation.days]
+        tapes = [(at, plan.tape) for at, plan in midnights if plan.tape is not None]
+        positions = [(at, plan.position) for at, plan in midnights]
+        return Score(tapes, positions, dials, end), _silent_by_date(stage, operation)
     fitted = [(done[d.id], d.tape) for d in duties if d.do == "fit tape" and d.tape is not None]
-    return Score(fitted, dials, end), _silent_by_duty(stage, operation.duties, done, way)
+    moved = [(done[d.id], d.position) for d in duties if d.do == "position"]
+    is_set = any(wired.position is not None for wired in operation.wirings)
+    # A selector that nobody has set may stand anywhere: nothing is heard until somebody does.
+    positions = sorted(moved) if is_set else [(0, None)]
+    return Score(fitted, positions, dials, end), _silent_by_duty(stage, operation.duties, done, way)
 
 
 def _midnight(day: date) -> datetime:

@@ -130,7 +130,8 @@ def _list_settings(verified: Verified) -> list[str]:
     if verified.tapes is None:
         return []
     operation = verified.tapes.operation
-    said = [] if operation.position is None else [f"selector: position {operation.position}, all the time"]
+    position = operation.wirings[0].position
+    said = [f"selector: position {position}, all the time"] if position and not operation.is_moved else []
     gate = operation.gate
     if gate is not None:
         closes = (

@@ -44,8 +44,9 @@ _RULES = (
 
 def _settings(operation: Operation) -> list[str]:
     said = []
-    if operation.position is not None:
-        said.append(f"selector in position {operation.position} all the time")
+    position = operation.wirings[0].position
+    if position is not None and not operation.is_moved:
+        said.append(f"selector in position {position} all the time")
     if operation.gate is not None:
         closes = operation.gate.closes_us
         at = "" if closes is None else f" at {_seconds(closes)}"

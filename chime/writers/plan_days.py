@@ -29,7 +29,8 @@ def _range(verified: Verified) -> list[date]:
 
 def _day(day: date, known: Day | None, plan: DayPlan | None, operation: Operation | None) -> dict[str, Any]:
     reasons = [] if known is None else [each.said for each in known.acting if each.said is not None]
-    wiring = {} if operation is None else {zone: list(tracks) for zone, tracks in operation.wiring}
+    position = None if plan is None else plan.position
+    zones = () if operation is None else operation.wiring_in(position)
     programme = None if known is None or known.programme is None else f"P{known.programme}"
     return {
         "date": day.isoformat(),
@@ -39,8 +40,8 @@ def _day(day: date, known: Day | None, plan: DayPlan | None, operation: Operatio
         "programme": programme,
         "reasons": sorted(set(reasons)),
         "tape": None if plan is None else plan.tape,
-        "position": None if operation is None else operation.position,
-        "wiring": wiring,
+        "position": position,
+        "wiring": {zone: list(tracks) for zone, tracks in zones},
         "silenced": [] if plan is None else [_silence(each) for each in plan.silenced],
         "by_hand": [],
     }

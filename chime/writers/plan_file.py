@@ -64,8 +64,8 @@ def _spread_value(value: object) -> str:
 
 
 def _zone(verified: Verified, name: str, label: str | None) -> dict[str, Any]:
-    wiring = () if verified.tapes is None else verified.tapes.operation.wiring
-    return {"name": name, "label": label, "tracks": list(dict(wiring).get(name, ()))}
+    tracks = {} if verified.tapes is None else verified.tapes.operation.tracks_by_zone
+    return {"name": name, "label": label, "tracks": list(tracks.get(name, ()))}
 
 
 def _moment(moment: Moment) -> str:
@@ -83,6 +83,7 @@ def _duty(duty: Duty) -> dict[str, Any]:
         "until_fold": duty.ends.fold,
         "zone": duty.zone,
         "tape": duty.tape,
+        "position": duty.position,
         "lifts": duty.lifts,
         "reason": duty.reason,
         "if_forgotten": {

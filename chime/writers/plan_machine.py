@@ -44,7 +44,7 @@ def _tracks(machine: Machine, operation: Operation) -> list[dict[str, Any]]:
     """Return every track of the machine; of one that does not say where they are, those that are wired."""
     own = {reads.track: reads.rows.amount for reads in machine.reads}
     places = {track: at.amount for track, at in enumerate(machine.tracks, start=1)}
-    wired = {track for _, tracks in operation.wiring for track in tracks}
+    wired = {track for tracks in operation.tracks_by_zone.values() for track in tracks}
     return [
         {"track": track, "across_nm": places.get(track), "rows_ahead": own.get(track, own.get(None))}
         for track in sorted(wired | places.keys())
