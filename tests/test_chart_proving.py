@@ -59,7 +59,7 @@ def test_a_day_wheel_and_a_selector_are_set_too_and_looked_at() -> None:
         made.day_machine()._replace(day_wheels=(wheel,), positions=(made.position(1, ("main", 1)),))
     )
     assert place(rich, "The day wheel to today") < place(rich, "Watch two more steps")
-    assert place(rich, "The selector to its position") < place(rich, "Watch two more steps")
+    assert place(rich, "The selector to the position of today") < place(rich, "Watch two more steps")
     assert rich.meanings[-1] == "right on some days and wrong on others: the day wheel"
 
 

@@ -40,10 +40,14 @@ class Row(NamedTuple):
 
 
 class Track(NamedTuple):
-    """The holes of a track, and the rows that use it, as numbers of the rows that were given."""
+    """The holes of a track, and the rows that use it, as numbers of the rows that were given.
+
+    `number` is that of the track among those that were there to choose from.
+    """
 
     columns: frozenset[Column]
     rows: frozenset[int]
+    number: int
 
 
 class Cover(NamedTuple):
@@ -104,10 +108,11 @@ def choose(
     *,
     most: int | None = None,
     fewest_tracks: bool = False,
+    fixed: int = 0,
 ) -> Cover | None:
     """Choose among tracks, each given as the rows that hear it; at most so many, or any number.
 
-    A track holds only columns that all its rows allow.
+    A track holds only columns that all its rows allow. The first `fixed` tracks do not count.
     """
     groups = _groups(rows)
     fits = [
@@ -126,14 +131,19 @@ def choose(
     if not all(covering):
         return None
     chosen = _solve(
-        [len(group.columns) for group in groups], fits, covering, most, fewest_tracks=fewest_tracks
+        [len(group.columns) for group in groups],
+        fits,
+        covering,
+        most,
+        fewest_tracks=fewest_tracks,
+        fixed=fixed,
     )
     if chosen is None:
         return None
     punched: dict[int, set[Column]] = defaultdict(set)
     for t, g in chosen:
         punched[t].update(groups[g].columns)
-    return Cover(tuple(Track(frozenset(punched[t]), tracks[t]) for t in sorted(punched)))
+    return Cover(tuple(Track(frozenset(punched[t]), tracks[t], t) for t in sorted(punched)))
 
 
 class _Group(NamedTuple):
@@ -165,6 +175,7 @@ def _solve(
     most: int | None,
     *,
     fewest_tracks: bool,
+    fixed: int,
 ) -> list[Pair] | None:
     """Choose pairs so that one of each list of `covering` is chosen; None if so many tracks are too few."""
     import highspy
@@ -178,8 +189,9 @@ def _solve(
         solver.addConstr(variable <= used[pair[0]])
     for pairs in covering:
         solver.addConstr(solver.qsum(punched[pair] for pair in pairs) >= 1)
-    if most is not None:
-        solver.addConstr(solver.qsum(used.values()) <= most)
+    counted = [is_used for t, is_used in used.items() if t >= fixed]
+    if most is not None and counted:
+        solver.addConstr(solver.qsum(counted) <= most)
     holes = solver.qsum(sizes[g] * variable for (_, g), variable in punched.items())
     tracks = solver.qsum(used.values())
     all_holes = sum(sizes[g] for _, g in fits) + 1

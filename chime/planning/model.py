@@ -27,13 +27,16 @@ class Window(NamedTuple):
 class Contacts(NamedTuple):
     """What the machine can do: its tracks, its positions, and whether zones that share a track are tied.
 
-    `wired` says for each track which zones hear it in which position, where that cannot be chosen.
+    `wired` says for each track which zones hear it in which position, where that cannot be chosen. `fixed`
+    are tracks beside those that are counted, wired so while the others can be chosen; no zone on them hears
+    one of the others.
     """
 
     tracks: int
     positions: int
     tied: bool
     wired: tuple[frozenset[tuple[str, int]], ...] | None = None
+    fixed: tuple[frozenset[tuple[str, int]], ...] = ()
 
 
 class Problem(NamedTuple):

@@ -45,22 +45,29 @@ def cover_of(problem: Problem, slots: Mapping[Slot, int]) -> Cover | None:
     """Return the tracks and holes for programmes on tapes in positions; None if the machine has too few."""
     contacts = problem.contacts
     rows = rows_of(problem.programmes, slots, contacts.positions)
-    if contacts.wired is None:
-        if contacts.tied and _most_classes(rows) > contacts.tracks:
-            return None
-        return choose(rows, candidates(rows, tied=contacts.tied), most=contacts.tracks)
     heard = [
         frozenset(n for n, row in enumerate(rows) if (row.zone, row.position) in zones)
-        for zones in contacts.wired
+        for zones in contacts.wired or contacts.fixed
     ]
-    return choose(rows, heard)
+    if contacts.wired is not None:
+        return choose(rows, heard)
+    settled = {zone for zones in contacts.fixed for zone, _ in zones}
+    numbers = [n for n, row in enumerate(rows) if row.zone not in settled]
+    free = [rows[n] for n in numbers]
+    if contacts.tied and _most_classes(free) > contacts.tracks:
+        return None
+    chosen = [frozenset(numbers[n] for n in some) for some in candidates(free, tied=contacts.tied)]
+    return choose(rows, [*heard, *chosen], most=contacts.tracks, fixed=len(heard))
 
 
 def _most_classes(rows: Sequence[Row]) -> int:
     """Return how many tracks tied zones of one position need at least: one for each that hears others."""
     return max(
-        len({row.needs for row in rows if row.position == position and row.needs})
-        for position in {row.position for row in rows}
+        (
+            len({row.needs for row in rows if row.position == position and row.needs})
+            for position in {row.position for row in rows}
+        ),
+        default=0,
     )
 
 

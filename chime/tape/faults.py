@@ -26,6 +26,7 @@ _VALUES = """
   silenced  Sat, Sun
   attended  Mon to Fri 08:15 - 17:15
 """
+_TRACKS = "  tracks    at 2.34, 4.88, 7.42 mm from the guided edge\n"
 EXAMPLE_MACHINE = f"machine tower\n  loop      24 h in rows of 1 min{_VALUES}"
 EXAMPLE_ZONE = "zone main on track 1\n"
 
@@ -61,9 +62,10 @@ ZONE_WITHOUT_TRACK = Code(
     "zone-without-track",
     "error",
     "Each track of the tape rings the zone that is wired to it. A zone that rings needs a track, written "
-    "behind its name or in a position of the selector.",
+    "behind its name or in a position of the selector. A zone that names none gets one that no zone names, where "
+    "the machine's block says its tracks, wires no positions, and has one left.",
+    f"{EXAMPLE_MACHINE.replace(_TRACKS, '')}zone main",
     f"{EXAMPLE_MACHINE}zone main",
-    f"{EXAMPLE_MACHINE}{EXAMPLE_ZONE}",
 )
 BEYOND_MACHINE = Code(
     "T505",
@@ -178,14 +180,19 @@ def _place_of(written: str, span: Span) -> Span | None:
 
 def zone_without_track(zone: Zone, machine: Machine, free: int | None) -> Diagnostic:
     """Say that a zone rings and is wired to no track; `free` is a track that no other zone names."""
-    track = "..." if free is None else str(free)
+    cure = (
+        "take another track into use for it, or put it on that of a zone that rings when it does"
+        if free is None and machine.tracks
+        else f"look to which track it is wired and write it: zone {zone.name} on track "
+        f"{'...' if free is None else free}"
+    )
     return complain(
         ZONE_WITHOUT_TRACK,
         f"zone {zone.name} rings, but is on no track of machine {machine.name}",
         (zone.span, "has no track"),
         "Only what a track carries is rung. The bells of this zone would stay silent.",
         [(machine.span, "no position wires it")],
-        sketch(f"look to which track it is wired and write it: zone {zone.name} on track {track}"),
+        sketch(cure),
     )
 
 

@@ -1,7 +1,7 @@
 """Which rings are punched on which tape: windows of dates, and the tapes that they share."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from chime.diagnostics import Span
@@ -94,14 +94,63 @@ def gather(
     turns: list[tuple[date, Turn]] = []
     for letter, together in zip(letters, alike.values(), strict=True):
         served = [_dates(window) for window, _ in together]
-        holes = _holes(loop, machine, [punched for _, punched in together])
+        found = _holes(loop, machine, [punched for _, punched in together])
         dates = tuple(sorted(day for some in served for day in some))
-        lap_rows = 0 if machine.joint_rows is None else machine.joint_rows.amount
-        cut = choose_cut((hole.row for hole in holes), loop.rows, lap_rows, avoided)
-        tapes.append(Tape(letter, loop.rows, loop.row_interval_s, loop.cycle, dates, holes, cut))
+        tapes.append(_tape(loop, machine, letter, dates, found, avoided))
         turns += [(some[0], Turn(letter, position, some)) for some in served]
     tapes.sort(key=lambda tape: (len(tape.id), tape.id))
     return tuple(tapes), [turn for _, turn in sorted(turns)]
+
+
+def gather_at(
+    loop: Loop,
+    machine: Machine,
+    windows: Sequence[Window],
+    runs: Sequence[tuple[int, int | None]],
+    punched: Sequence[Mapping[tuple[int, int], list[Mark]]],
+    offsets: Mapping[int, int],
+    earlier: Earlier,
+    avoided: Avoided,
+) -> tuple[tuple[Tape, ...], list[Turn]]:
+    """Make tapes of holes that are chosen already, and say when each is on in which position.
+
+    `runs` gives for each window its tape and position, `punched` for each tape the rings of its holes by
+    track and time of the loop.
+    """
+    by_place = [
+        {
+            (row_of(phase_s, loop.row_interval_s, offsets[track], loop.rows), track): marks
+            for (track, phase_s), marks in each.items()
+        }
+        for each in punched
+    ]
+    prints = [fingerprint(loop.rows, loop.row_interval_s, sorted(each)) for each in by_place]
+    letters = choose_letters(prints, earlier)
+    tapes = []
+    for number, letter in enumerate(letters):
+        served = [window for window, (tape, _) in zip(windows, runs, strict=True) if tape == number]
+        dates = tuple(sorted(day for window in served for day in _dates(window)))
+        found = _holes(loop, machine, [by_place[number]])
+        tapes.append(_tape(loop, machine, letter, dates, found, avoided))
+    turns = [
+        Turn(letters[tape], position, _dates(window))
+        for window, (tape, position) in zip(windows, runs, strict=True)
+    ]
+    tapes.sort(key=lambda tape: (len(tape.id), tape.id))
+    return tuple(tapes), turns
+
+
+def _tape(
+    loop: Loop,
+    machine: Machine,
+    letter: str,
+    dates: tuple[date, ...],
+    found: tuple[Hole, ...],
+    avoided: Avoided,
+) -> Tape:
+    lap_rows = 0 if machine.joint_rows is None else machine.joint_rows.amount
+    cut = choose_cut((hole.row for hole in found), loop.rows, lap_rows, avoided)
+    return Tape(letter, loop.rows, loop.row_interval_s, loop.cycle, dates, found, cut)
 
 
 def _dates(window: Window) -> tuple[date, ...]:

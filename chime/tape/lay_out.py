@@ -1,5 +1,6 @@
 """From dated rings to tapes and to all that is done with them."""
 
+from collections.abc import Iterator
 from datetime import date
 
 from chime.clock import DAY, write_date
@@ -14,16 +15,25 @@ from chime.tape.duties import Setting, write_operation
 from chime.tape.duty_faults import nobody_to_silence
 from chime.tape.earlier import NOTHING_EARLIER, Earlier
 from chime.tape.gate import set_gate
-from chime.tape.holes import Mark, gather, kept_rings, mark, windows_of
+from chime.tape.holes import Mark, gather, gather_at, kept_rings, mark, windows_of
 from chime.tape.joint import NOTHING_AVOIDED, Avoided, avoid
 from chime.tape.local_clock import date_of, local_seconds, midnight, to_local
 from chime.tape.loop import Loop, first_of_window, keeps_phase, monday_of, read_loop
-from chime.tape.machine_faults import loop_without_phase
+from chime.tape.machine_faults import loop_without_phase, tracks_too_few
 from chime.tape.masks import is_masked, read_masks
 from chime.tape.model import GateSetting, Operation, Tape, TapeSet, TermPlan, Wired
 from chime.tape.operate import Operated, begin_course, operate
-from chime.tape.serving import serve, weigh, without
-from chime.tape.tracks import Wiring, choose_positions, rows_ahead_of, wire
+from chime.tape.selector import Choice, Selected, heard_in, marks_by_place, rank_of, select, tracks_needed
+from chime.tape.serving import Weighed, kept_for, serve, weigh, without
+from chime.tape.tracks import (
+    Wiring,
+    choose_positions,
+    free_choice,
+    in_any_position,
+    rows_ahead_of,
+    wire,
+    wirings_of,
+)
 from chime.tape.unchecked import NOT_JUDGED
 
 
@@ -71,6 +81,9 @@ def lay_out(programme: Programme, calendar: RingCalendar, earlier: Earlier = NOT
         assert machine.cycle is not None
         return LaidOut(None, (loop_without_phase(machine.cycle, loop.cycle_s),))
     ringing = {ring.zone for ring in calendar.rings}
+    choice = _choice(programme, machine, calendar)
+    if choice is not None and choice.free:
+        return _with_moves(programme, machine, loop, calendar, earlier, choice)
     tried: list[LaidOut] = []
     for position in choose_positions(programme, machine, ringing) or (None,):
         plan, wrong = _prepare(
@@ -78,8 +91,99 @@ def lay_out(programme: Programme, calendar: RingCalendar, earlier: Earlier = NOT
         )
         tried.append(_lay_out(programme, plan._replace(earlier=earlier), wrong))
         if tried[-1].tapes is not None:
-            return tried[-1]
-    return tried[0]
+            break
+    still = next((each for each in tried if each.tapes is not None), tried[0])
+    if choice is None:
+        return still
+    moved = _with_moves(programme, machine, loop, calendar, earlier, choice)
+    if moved.tapes is None:
+        return still
+    if still.tapes is None or rank_of(machine, moved.tapes) < rank_of(machine, still.tapes):
+        return moved
+    return still
+
+
+def _with_moves(
+    programme: Programme,
+    machine: Machine,
+    loop: Loop,
+    calendar: RingCalendar,
+    earlier: Earlier,
+    choice: Choice,
+) -> LaidOut:
+    """Lay the rings out with what the planner can choose: positions of the selector, or free tracks."""
+    plan, wrong = _prepare_moves(programme, machine, loop, calendar, choice)
+    plan = plan._replace(earlier=earlier)
+    if is_error(wrong):
+        return LaidOut(None, order(wrong))
+    course = begin_course(programme, machine, calendar)
+    own = windows_of(plan.wanted, plan.kept)
+    weighed = weigh(loop, machine, course, own, midnight(monday_of(plan.anchor)))
+    refused: set[date] = set()
+    while True:
+        selected = select(machine, without(weighed, own, refused), choice)
+        if selected is None:
+            return LaidOut(None, order([*wrong, *_too_few(programme, machine, weighed, choice)]))
+        plan = plan._replace(kept=kept_for(weighed, loop, own, selected.programmes))
+        tapes, operated = _try_moves(plan, selected, course)
+        if operated.diagnostics:
+            return LaidOut(None, order([*wrong, *operated.diagnostics]))
+        if not operated.unsilenced:
+            plan = plan._replace(wiring=_settled(programme, machine, plan, selected))
+            return _finish(plan, tapes, operated, Setting(selected.wirings, plan.gate), wrong, refused)
+        more = _windows_with_kept(plan, operated).difference(refused)
+        if not more:
+            return LaidOut(None, order([*wrong, *_name_unsilenced(operated, plan)]))
+        refused |= more
+
+
+def _too_few(
+    programme: Programme, machine: Machine, weighed: Weighed, choice: Choice
+) -> Iterator[Diagnostic]:
+    """Say how many free tracks would do; nothing where positions are wired already."""
+    if choice.free:
+        needed, all_zones = tracks_needed(machine, weighed, choice)
+        zones = [zone for zone in programme.zones if zone.name in all_zones]
+        yield tracks_too_few(machine, zones, needed, len(choice.free))
+
+
+def _choice(programme: Programme, machine: Machine, calendar: RingCalendar) -> Choice | None:
+    """Return what the planner can choose: positions that are wired, or tracks for zones that have none."""
+    ringing = {ring.zone for ring in calendar.rings}
+    wirings = wirings_of(programme, machine, ringing)
+    if len(wirings) > 1:
+        return Choice(wirings)
+    wirings, free = free_choice(programme, machine, ringing)
+    return Choice(wirings, free) if free else None
+
+
+def _try_moves(plan: _Plan, selected: Selected, course: Course) -> tuple[tuple[Tape, ...], Operated]:
+    machine = plan.machine
+    windows = windows_of(plan.wanted, plan.kept)
+    heard = heard_in(machine, selected.wirings)
+    punched = marks_by_place(selected, windows, heard)
+    offsets = {track: rows_ahead_of(machine, track) or 0 for each in punched for track, _ in each}
+    tapes, turns = gather_at(
+        plan.loop, machine, windows, selected.runs, punched, offsets, plan.earlier, plan.avoided
+    )
+    return tapes, operate(course, machine, tapes, turns, heard, monday_of(plan.anchor))
+
+
+def _settled(programme: Programme, machine: Machine, plan: _Plan, selected: Selected) -> Wiring:
+    """Return the tracks that were chosen, and say which of them nobody had named."""
+    named = {zone.name for zone in programme.zones if zone.tracks is not None}
+    said = [
+        f"Zone {zone} names no track; {_where(wired.position, tracks)} was taken: wire it so."
+        for wired in selected.wirings
+        for zone, tracks in wired.zones
+        if zone not in named and not machine.positions
+    ]
+    return in_any_position(programme, selected.wirings, (*plan.wiring.unchecked, *said))
+
+
+def _where(position: int | None, tracks: tuple[int, ...]) -> str:
+    listed = " and ".join(f"track {track}" for track in tracks)
+    return listed if position is None else f"{listed} in position {position}"
 
 
 def _lay_out(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> LaidOut:
@@ -105,24 +209,49 @@ def weigh_options(programme: Programme, calendar: RingCalendar) -> TermPlan | No
         return None
     loop = read_loop(machine)
     assert not isinstance(loop, Diagnostic)
-    number = tapes.operation.wirings[0].position
-    position = next((each for each in machine.positions if each.number == number), None)
+    operation = tapes.operation
     ringing = {ring.zone for ring in calendar.rings}
-    plan, _ = _prepare(programme, machine, loop, calendar, wire(programme, machine, ringing, position))
+    choice = _choice(programme, machine, calendar)
+    if choice is not None and (operation.is_moved or choice.free):
+        plan, _ = _prepare_moves(programme, machine, loop, calendar, choice)
+    else:
+        number = operation.wirings[0].position
+        position = next((each for each in machine.positions if each.number == number), None)
+        plan, _ = _prepare(programme, machine, loop, calendar, wire(programme, machine, ringing, position))
     wired = [track for placed in plan.wiring.by_zone.values() for track in placed.tracks]
     windows = tuple(windows_of(plan.wanted, plan.kept))
     course = begin_course(programme, machine, calendar)
-    fixed = tuple(
-        (zone.name, plan.wiring.by_zone[zone.name].tracks)
+    term = Term(loop, machine, course, windows, plan.anchor, calendar, laid.refused, choice)
+    return plan_options(term, usable_tracks(machine, wired), operation)
+
+
+def _prepare_moves(
+    programme: Programme, machine: Machine, loop: Loop, calendar: RingCalendar, choice: Choice
+) -> tuple[_Plan, list[Diagnostic]]:
+    ringing = {ring.zone for ring in calendar.rings}
+    unplaced = [
+        (zone.name, choice.free)
         for zone in programme.zones
-        if zone.tracks is not None and zone.name in plan.wiring.by_zone
-    )
-    term = Term(loop, machine, course, windows, plan.anchor, calendar, laid.refused, fixed)
-    return plan_options(term, usable_tracks(machine, wired), tapes.operation)
+        if choice.free and zone.tracks is None and zone.name in ringing
+    ]
+    wirings = (*choice.wirings, Wired(None, tuple(unplaced)))
+    wiring = in_any_position(programme, wirings, _choices(programme, machine))
+    return _prepare(programme, machine, loop, calendar, wiring, is_moved=True)
+
+
+def _choices(programme: Programme, machine: Machine) -> tuple[str, ...]:
+    """Say which of several tracks each zone was given."""
+    return wire(programme, machine, (), None).unchecked
 
 
 def _prepare(
-    programme: Programme, machine: Machine, loop: Loop, calendar: RingCalendar, wiring: Wiring
+    programme: Programme,
+    machine: Machine,
+    loop: Loop,
+    calendar: RingCalendar,
+    wiring: Wiring,
+    *,
+    is_moved: bool = False,
 ) -> tuple[_Plan, list[Diagnostic]]:
     ringing = {ring.signal for ring in calendar.rings}
     gate = set_gate(machine, [signal for signal in programme.signals if signal.name in ringing])
@@ -136,7 +265,11 @@ def _prepare(
     setting = gate if isinstance(gate, GateSetting) else None
     avoided = _avoided(programme, machine, loop, calendar, wiring)
     plan = _Plan(machine, calendar, loop, wiring, setting, anchor, tuple(wanted), tuple(kept), avoided)
-    wrong = [*wiring.diagnostics, *(gate if isinstance(gate, list) else ()), *_look_at_rings(plan, programme)]
+    wrong = [
+        *wiring.diagnostics,
+        *(gate if isinstance(gate, list) else ()),
+        *_look_at_rings(plan, programme, is_moved=is_moved),
+    ]
     return plan, wrong
 
 
@@ -153,7 +286,8 @@ def _avoided(
     return avoid(machine, loop, programme.place, first, last, ahead)
 
 
-def _look_at_rings(plan: _Plan, programme: Programme) -> list[Diagnostic]:
+def _look_at_rings(plan: _Plan, programme: Programme, *, is_moved: bool) -> list[Diagnostic]:
+    """Look at each ring; where the selector is moved, who shares a track is the planner's to settle."""
     masks = read_masks(plan.machine, [zone.name for zone in programme.zones])
     punched = [each.ring for each in (*plan.wanted, *plan.kept)]
     hearing = _hearing(plan)
@@ -161,11 +295,13 @@ def _look_at_rings(plan: _Plan, programme: Programme) -> list[Diagnostic]:
         zone: sorted({name for track in placed.tracks for name in hearing[track]})
         for zone, placed in plan.wiring.by_zone.items()
     }
-    shared = ring_checks.shared_tracks(plan.wiring, punched)
+    shared = [] if is_moved else ring_checks.shared_tracks(plan.wiring, punched)
 
     def heard_with(zone: str) -> tuple[str, ...]:
         # Where zones share a track that they must not share, what one makes the other ring is said already.
-        return tuple(together.get(zone, ())) if not shared else (zone,) if zone in together else ()
+        return (
+            tuple(together.get(zone, ())) if not (shared or is_moved) else (zone,) if zone in together else ()
+        )
 
     return [
         *ring_checks.rings_between_rows(plan.loop, plan.wanted),
@@ -194,7 +330,17 @@ def _operate(programme: Programme, plan: _Plan, wrong: list[Diagnostic]) -> Laid
     wrong = [*wrong, *operated.diagnostics, *_name_unsilenced(operated, plan)]
     if is_error(wrong):
         return LaidOut(None, order(wrong))
-    setting = Setting((_wired(plan),), plan.gate)
+    return _finish(plan, tapes, operated, Setting((_wired(plan),), plan.gate), wrong, refused)
+
+
+def _finish(
+    plan: _Plan,
+    tapes: tuple[Tape, ...],
+    operated: Operated,
+    setting: Setting,
+    wrong: list[Diagnostic],
+    refused: set[date],
+) -> LaidOut:
     operation = write_operation(operated, plan.machine, plan.calendar, setting)
     made = {tape.id for tape in tapes}
     retired = tuple(pair for pair in plan.earlier.letters if pair[0] not in made)

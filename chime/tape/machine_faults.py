@@ -1,11 +1,11 @@
-"""What can be wrong between the rings and a machine that silences, turns and times by itself: T508 to T512."""
+"""What can be wrong between the rings and a machine that silences, turns and times by itself: T508 to T512 and T516."""
 
 from collections.abc import Mapping, Sequence
 
 from chime.clock import DAY, write_date, write_duration, write_time
 from chime.diagnostics import Code, Diagnostic
 from chime.diagnostics.complain import complain, sketch
-from chime.programme.equipment import Gate, Position, Value
+from chime.programme.equipment import Gate, Machine, Position, Value
 from chime.programme.model import Signal, Zone
 from chime.rings.model import Ring
 from chime.tape.faults import EXAMPLE_MACHINE, EXAMPLE_ZONE
@@ -57,13 +57,32 @@ NO_POSITION = Code(
     "T512",
     "no-position-for-all",
     "error",
-    "The selector stays in one position while the tapes run, so one of its positions must wire every zone that "
-    "rings. Wire the zones of a position that way, or give a zone a track of its own.",
+    "The selector is moved between dates, not between the rings of one. So for each date one of its positions must "
+    "wire every zone that rings then. Wire the zones of a position that way, or give a zone a track of its own.",
     f"{_SELECTOR}  position  1 main on track 1\n  position  2 yard on track 2\n{_TWO_ZONES}",
     f"{_SELECTOR}  position  1 main on track 1, yard on track 2\n  position  2 yard on track 1\n{_TWO_ZONES}",
 )
 
-CODES: tuple[Code, ...] = (RING_SILENCED, RINGS_AGAIN, GATE_CANNOT_GIVE, LOOP_WITHOUT_PHASE, NO_POSITION)
+_MANY_ZONES = "zone main on track 1\nzone yard on track 2\nzone hall\nzone gate\n"
+_MANY_RINGS = "timetable normal\n  ring 08:40 lesson in main, yard, hall\n  ring 08:50 lesson in gate\n"
+TRACKS_TOO_FEW = Code(
+    "T516",
+    "tracks-too-few",
+    "error",
+    "A zone that names no track gets one that no zone names. Zones that ring at different times need different tracks, or "
+    "a selector that wires them otherwise on other dates.",
+    f"{EXAMPLE_MACHINE}{_MANY_ZONES}{_MANY_RINGS}",
+    f"{EXAMPLE_MACHINE}{_MANY_ZONES.replace(' on track 2', ' on track 1')}{_MANY_RINGS}",
+)
+
+CODES: tuple[Code, ...] = (
+    RING_SILENCED,
+    RINGS_AGAIN,
+    GATE_CANNOT_GIVE,
+    LOOP_WITHOUT_PHASE,
+    NO_POSITION,
+    TRACKS_TOO_FEW,
+)
 
 
 def _zones(names: Sequence[str]) -> str:
@@ -182,6 +201,28 @@ def loop_without_phase(cycle: Value, cycle_s: int) -> Diagnostic:
     )
 
 
+def tracks_too_few(machine: Machine, zones: Sequence[Zone], needed: int, free: int) -> Diagnostic:
+    """Say that zones without tracks ring in more ways than there are tracks that no zone names."""
+    first, *others = zones
+    left = "1 track" if free == 1 else f"{free} tracks"
+    names = _zones([zone.name for zone in zones])
+    return complain(
+        TRACKS_TOO_FEW,
+        f"{names} name no track, and machine {machine.name} has only {left} left for them",
+        (first.span, "needs a track"),
+        f"They ring in so many ways that {needed} tracks would be needed where none is moved. What is left are tracks in "
+        "use that no other zone names.",
+        [
+            *((zone.span, "needs a track") for zone in others),
+            *((each.span, "counts the tracks") for each in machine.tracks[:1]),
+        ],
+        sketch(
+            "let two of them ring at the same times, put them on tracks of zones that ring as they do, or have a "
+            "selector with more positions"
+        ),
+    )
+
+
 def no_position(zones: Sequence[Zone], best: Position, lacking: Sequence[str]) -> Diagnostic:
     """Say that no position of the selector wires all zones that need one; `best` lacks the fewest."""
     names = " and ".join(zone.name for zone in zones)
@@ -189,7 +230,7 @@ def no_position(zones: Sequence[Zone], best: Position, lacking: Sequence[str]) -
         NO_POSITION,
         f"no position of the selector wires all of zones {names}",
         (best.span, f"does not wire {' or '.join(lacking)}"),
-        "All of them ring, and the selector is not moved while the tapes run.",
+        "All of them ring, and no moves of the selector between dates give each date what it needs.",
         [(zone.span, "needs a position that wires it") for zone in zones if zone.name in lacking],
         sketch(
             f"wire {' and '.join(lacking)} in position {best.number} too, or give them tracks of their own"

@@ -20,11 +20,11 @@ class Phases(NamedTuple):
 
 
 def phases_of(tape: Tape, hearing: Mapping[int, tuple[str, ...]], anchor_s: int) -> Phases:
-    """Return when a tape sounds; `hearing` gives the zones that hear each track."""
+    """Return when a tape sounds; `hearing` gives the zones that hear each track, if any do."""
     cycle_s = tape.rows * tape.row_interval_s
     heard: dict[int, set[str]] = {}
     for hole in tape.holes:
-        heard.setdefault(hole.rings_at[0] % cycle_s, set()).update(hearing[hole.track])
+        heard.setdefault(hole.rings_at[0] % cycle_s, set()).update(hearing.get(hole.track, ()))
     ordered = sorted(heard)
     return Phases(tuple(ordered), tuple(tuple(sorted(heard[at])) for at in ordered), cycle_s, anchor_s)
 

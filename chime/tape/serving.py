@@ -57,6 +57,13 @@ def serve(machine: Machine, weighed: Weighed, loop: Loop, windows: Sequence[Wind
         chosen = choose_tapes(weighed.ways, costs.new_tape, costs.tape_change, costs.silence)
     if chosen is None:
         return tuple(each for window in windows for each in window.kept)
+    return kept_for(weighed, loop, windows, chosen)
+
+
+def kept_for(
+    weighed: Weighed, loop: Loop, windows: Sequence[Window], chosen: Sequence[int]
+) -> tuple[Mark, ...]:
+    """Return the marks that are kept, and silenced, for windows that run on chosen sets of holes."""
     sources = {
         (each.ring.zone, each.phase_s): each for window in windows for each in (*window.wanted, *window.kept)
     }

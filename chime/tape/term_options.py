@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from chime.clock import DAY, write_date
-from chime.planning.model import Contacts, Plan, Problem, Programme, Window
+from chime.planning.model import Contacts, Plan, Problem
 from chime.planning.term import plan_term
 from chime.programme.equipment import Machine
 from chime.records import NamedTuple
@@ -20,6 +20,8 @@ from chime.tape.course import Course
 from chime.tape.local_clock import midnight
 from chime.tape.loop import Loop, monday_of
 from chime.tape.model import Operation, TermEdit, TermOption, TermPlan
+from chime.tape.selector import MOST_STEPS as MOST_STEPS_MOVED
+from chime.tape.selector import Choice, contacts_of, is_tied, problem_of
 from chime.tape.serving import Weighed, read_costs, weigh, without
 
 MOST_POSITIONS = 3
@@ -41,7 +43,7 @@ class Term(NamedTuple):
     anchor: date
     calendar: RingCalendar
     refused: frozenset[date]
-    fixed: tuple[tuple[str, tuple[int, ...]], ...]
+    choice: Choice | None
 
 
 def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> TermPlan:
@@ -50,7 +52,7 @@ def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> Ter
     `tracks` are those in use on the machine; `operation` is the plan as it was laid out.
     """
     weighed = _weigh(term, term.machine)
-    stands = plan_term(_problem(term, weighed, Contacts(len(tracks), 1, tied=True)), MOST_STEPS)
+    stands = _as_it_stands(term, weighed, tracks, operation)
     if stands is None:
         return TermPlan(_costs(term), (), ())
     silenced = sum(duty.do in ("bells off", "zone off") for duty in operation.duties)
@@ -77,41 +79,28 @@ def _weigh(term: Term, machine: Machine) -> Weighed:
 
 
 def _problem(term: Term, weighed: Weighed, contacts: Contacts) -> Problem:
-    programmes = []
-    for number, places in enumerate(weighed.punched):
-        zones: dict[str, set[int]] = {}
-        for zone, phase_s in places:
-            zones.setdefault(zone, set()).add(phase_s)
-        programmes.append(Programme(str(number), {zone: frozenset(at) for zone, at in sorted(zones.items())}))
-    windows = tuple(Window(ways, can_change) for ways, can_change in weighed.ways)
-    return Problem(tuple(programmes), windows, contacts, read_costs(term.machine))
+    return problem_of(term.machine, weighed, contacts)
+
+
+def _as_it_stands(term: Term, weighed: Weighed, tracks: Sequence[int], operation: Operation) -> Plan | None:
+    """Plan with the wirings of all positions where the selector is moved, else with one and free tracks."""
+    if term.choice is None or not (operation.is_moved or term.choice.free):
+        return plan_term(_problem(term, weighed, Contacts(len(tracks), 1, tied=True)), MOST_STEPS)
+    contacts, _ = contacts_of(term.machine, term.choice)
+    return plan_term(_problem(term, weighed, contacts), MOST_STEPS_MOVED)
 
 
 def _with_its_selector(
     term: Term, weighed: Weighed, tracks: Sequence[int], stands: Plan
 ) -> Iterator[tuple[str, Plan]]:
-    """Weigh what moving the selector that the machine has would save; nothing where it would not."""
+    """Weigh what a selector whose positions nobody has wired yet would save; nothing where it would not."""
     machine = term.machine
-    numbers = [position.number for position in sorted(machine.positions, key=lambda each: each.number)]
-    count = machine.selector_positions.amount if machine.selector_positions is not None else len(numbers)
-    if count < 2:
+    if machine.positions or machine.selector_positions is None:
         return
-    tied = machine.contacts is None or machine.contacts[0] != "separate"
-    contacts = Contacts(len(tracks), count, tied)
-    if numbers:
-        wired = {
-            track: {(zone, p) for zone, on in term.fixed if track in on for p in range(count)}
-            for track in tracks
-        }
-        for place, position in enumerate(sorted(machine.positions, key=lambda each: each.number)):
-            for zone, track in position.wirings:
-                wired.setdefault(track, set()).add((zone, place))
-        contacts = contacts._replace(
-            positions=len(numbers), wired=tuple(frozenset(wired[track]) for track in tracks)
-        )
-    plan = plan_term(_problem(term, weighed, contacts), MOST_STEPS)
+    contacts = Contacts(len(tracks), machine.selector_positions.amount, is_tied(machine))
+    plan = plan_term(_problem(term, weighed, contacts), MOST_STEPS) if contacts.positions > 1 else None
     if plan is not None and plan.minutes < stands.minutes:
-        yield "with its own selector moved (the tapes of compile leave it in one position)", plan
+        yield "with its own selector, if no zone named its track", plan
 
 
 def _others(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> Iterator[tuple[str, Plan]]:

@@ -9,6 +9,7 @@ from chime.programme.model import Programme, Zone
 from chime.records import NamedTuple
 from chime.tape import faults
 from chime.tape.machine_faults import no_position
+from chime.tape.model import Wired
 
 
 class ZoneTracks(NamedTuple):
@@ -61,6 +62,68 @@ def wire(programme: Programme, machine: Machine, ringing: Iterable[str], positio
                 by_zone[zone.name] = placed
     number = None if position is None else position.number
     return Wiring(by_zone, number, tuple(unchecked), tuple(diagnostics))
+
+
+def wirings_of(programme: Programme, machine: Machine, ringing: Iterable[str]) -> tuple[Wired, ...]:
+    """Return what each position wires, fixed zones among it, in order of the positions' numbers.
+
+    Nothing where no zone that rings needs the selector, where a zone is on several tracks at once, or where a
+    zone or a position names a track that cannot be read.
+    """
+    if not _needing(programme, machine, ringing) or any(
+        z.tracks and z.tracks.together for z in programme.zones
+    ):
+        return ()
+    found = []
+    for position in sorted(machine.positions, key=lambda each: each.number):
+        zones = []
+        for zone in sorted(programme.zones, key=lambda each: each.name):
+            placed = _from_zone(zone, machine, []) if zone.tracks else _from_position(zone, position)
+            if placed is not None and _judge(zone, placed, machine):
+                return ()
+            if placed is not None:
+                zones.append((zone.name, placed.tracks))
+        found.append(Wired(position.number, tuple(zones)))
+    return tuple(found)
+
+
+def free_choice(
+    programme: Programme, machine: Machine, ringing: Iterable[str]
+) -> tuple[tuple[Wired, ...], tuple[int, ...]]:
+    """Return what is wired already, in each position, and the free tracks for zones that ring and have none.
+
+    Nothing where every zone that rings has its track, where positions are wired already, where the machine
+    does not say its tracks, or where a zone names several at once or one that cannot be read.
+    """
+    rings = set(ringing)
+    has_none = any(zone.tracks is None and zone.name in rings for zone in programme.zones)
+    together = any(zone.tracks and zone.tracks.together for zone in programme.zones)
+    if not has_none or together or machine.positions or not machine.tracks:
+        return (), ()
+    zones = []
+    for zone in sorted(programme.zones, key=lambda each: each.name):
+        if zone.tracks is not None:
+            placed = _from_zone(zone, machine, [])
+            if _judge(zone, placed, machine):
+                return (), ()
+            zones.append((zone.name, placed.tracks))
+    taken = {track for zone in programme.zones if zone.tracks for track in zone.tracks.tracks}
+    numbers = range(1, len(machine.tracks) + 1)
+    free = tuple(n for n in numbers if n not in taken and _is_usable(n, machine))
+    count = 1 if machine.selector_positions is None else machine.selector_positions.amount
+    places = [None] if count == 1 else list(range(1, count + 1))
+    return tuple(Wired(place, tuple(zones)) for place in places), free
+
+
+def in_any_position(programme: Programme, wirings: Iterable[Wired], unchecked: tuple[str, ...]) -> Wiring:
+    """Return all tracks that zones are on in some position."""
+    tracks: dict[str, set[int]] = defaultdict(set)
+    for wired in wirings:
+        for zone, some in wired.zones:
+            tracks[zone].update(some)
+    spans = {zone.name: zone.tracks.span if zone.tracks else zone.span for zone in programme.zones}
+    by_zone = {zone: ZoneTracks(tuple(sorted(some)), spans[zone]) for zone, some in sorted(tracks.items())}
+    return Wiring(by_zone, None, unchecked, ())
 
 
 def _needing(programme: Programme, machine: Machine, ringing: Iterable[str]) -> list[Zone]:

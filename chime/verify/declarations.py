@@ -36,11 +36,15 @@ def _wirings(programme: Programme, machine: Machine, operation: Operation) -> It
     positions = {position.number: position.wirings for position in machine.positions}
     zones = {zone.name: zone for zone in programme.zones}
     broken = {track for track, _ in machine.out_of_use}
+    named = {track for zone in programme.zones if zone.tracks for track in zone.tracks.tracks}
+    free = set(range(1, len(machine.tracks) + 1)) - named
     for wired in operation.wirings:
         selected = positions.get(wired.position or 0, ())
         for name, tracks in wired.zones:
             choice = zones[name].tracks
-            if choice is None:
+            if choice is None and not positions:
+                declared = set(tracks) <= free  # nobody has wired it yet
+            elif choice is None:
                 declared = set(tracks) == {track for zone, track in selected if zone == name}
             elif choice.together:
                 declared = set(tracks) == set(choice.tracks)

@@ -6,7 +6,7 @@ from chime.clock import write_date
 from chime.programme.equipment import Machine, Value
 from chime.records import NamedTuple
 from chime.tape.geometry import hole_size, write_mm
-from chime.tape.model import Tape
+from chime.tape.model import Tape, Wired
 from chime.verify.model import SheetValue, Verified
 from chime.writers.chart_scale import say_scale
 from chime.writers.chart_sheet_words import Plan
@@ -131,7 +131,10 @@ def _list_settings(verified: Verified) -> list[str]:
         return []
     operation = verified.tapes.operation
     position = operation.wirings[0].position
-    said = [f"selector: position {position}, all the time"] if position and not operation.is_moved else []
+    said = [] if position is None else [f"selector: position {position}, all the time"]
+    if operation.is_moved:
+        said = ["selector: moved between dates, as the duties say; its positions are wired so:"]
+        said += [_list_wiring(wired) for wired in operation.wirings]
     gate = operation.gate
     if gate is not None:
         closes = (
@@ -142,6 +145,13 @@ def _list_settings(verified: Verified) -> list[str]:
             f"{gate.sounds_us / 1_000_000:g} s"
         )
     return said
+
+
+def _list_wiring(wired: Wired) -> str:
+    zones = [
+        f"{zone} on {' and '.join(f'track {track}' for track in tracks)}" for zone, tracks in wired.zones
+    ]
+    return f"position {wired.position}: {', '.join(zones)}"
 
 
 def _list_values(machine: Machine) -> list[str]:

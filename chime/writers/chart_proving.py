@@ -78,7 +78,7 @@ def _set_to_time(machine: Machine) -> list[str]:
     if machine.day_wheels:
         steps.append("The day wheel to today.")
     if machine.positions:
-        steps.append("The selector to its position: see what is set once on the machine.")
+        steps.append("The selector to the position of today: see the cover and the duties.")
     return [*steps, "Watch two more steps: clocks and tape go on together."]
 
 
