@@ -159,7 +159,7 @@ def test_a_selector_without_positions_is_wired_as_the_days_need_it() -> None:
     assert [wired.position for wired in tapes.operation.wirings] == [1, 2]
     assert [len(tape.holes) for tape in tapes.tapes] == [10]
     assert done(tapes.operation).count("position") == 28
-    assert "Zone yard names no track; track 3 in position 2 was taken: wire it so." in tapes.unchecked
+    assert any("main and yard, was given tracks in each position" in words for words in tapes.unchecked)
 
 
 def test_a_zone_on_its_own_track_stays_on_it_in_all_positions() -> None:
@@ -255,7 +255,7 @@ def terms(draw: st.DrawFn) -> str:
     )
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(terms(), st.integers(1, 3), st.booleans())
 def test_random_terms_with_free_tracks_play_exactly(text: str, positions: int, is_fixed: bool) -> None:
     lines = [line for line in text.splitlines() if not line.startswith("  position")]
@@ -273,7 +273,7 @@ def test_random_terms_with_free_tracks_play_exactly(text: str, positions: int, i
         check_forgotten(found.verified)
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(terms())
 def test_random_terms_with_a_selector_play_exactly(text: str) -> None:
     """The rehearsal finds no fault in any, and each duty costs what it says; the clocks change on 28 March."""

@@ -24,7 +24,8 @@ from chime.tape.geometry import (
     write_mm,
     write_phase,
 )
-from chime.tape.lay_out import LaidOut, lay_out
+from chime.tape.laid_out import LaidOut
+from chime.tape.lay_out import lay_out
 from chime.tape.local_clock import midnight
 from chime.tape.masks import is_masked, is_surely_masked, is_unsure, read_masks
 from chime.tape.model import Tape, TapeSet

@@ -6,7 +6,8 @@ from chime.programme.equipment import Machine
 from chime.programme.model import Zone
 from chime.rings.model import Ring
 from chime.tape.faults import CODES
-from chime.tape.lay_out import LaidOut, lay_out
+from chime.tape.laid_out import LaidOut
+from chime.tape.lay_out import lay_out
 from tests import tape_factory as made
 
 MONDAY = "2026-09-07"

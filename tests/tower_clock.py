@@ -4,7 +4,8 @@ from datetime import date
 
 from chime.diagnostics import Diagnostic
 from chime.rings.model import Ring, RingCalendar
-from chime.tape.lay_out import LaidOut, lay_out
+from chime.tape.laid_out import LaidOut
+from chime.tape.lay_out import lay_out
 from chime.tape.model import Hole
 from tests.compiling import compiled, said
 

@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from chime.clock import DAY, write_date
-from chime.planning.model import Contacts, Plan, Problem
+from chime.planning.model import Contacts, Plan
 from chime.planning.term import plan_term
 from chime.programme.equipment import Machine
 from chime.records import NamedTuple
@@ -52,7 +52,8 @@ def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> Ter
     `tracks` are those in use on the machine; `operation` is the plan as it was laid out.
     """
     weighed = _weigh(term, term.machine)
-    stands = _as_it_stands(term, weighed, tracks, operation)
+    own = _own_contacts(term, tracks, operation)
+    stands = _plan(term, weighed, own)
     if stands is None:
         return TermPlan(_costs(term), (), ())
     silenced = sum(duty.do in ("bells off", "zone off") for duty in operation.duties)
@@ -61,11 +62,11 @@ def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> Ter
     found = [
         ("the machine as it stands", stands),
         *_with_its_selector(term, weighed, tracks, stands),
-        *_others(term, weighed, len(tracks), stands),
+        *_others(term, weighed, len(tracks), stands, own),
     ]
     cost = read_costs(term.machine).silence
     options = tuple(_option(name, plan, always, cost) for name, plan in found)
-    return TermPlan(_costs(term), options, tuple(_edits(term, weighed, len(tracks), stands)))
+    return TermPlan(_costs(term), options, tuple(_edits(term, weighed, own, stands)))
 
 
 def _costs(term: Term) -> tuple[Fraction, Fraction, Fraction, Fraction]:
@@ -78,16 +79,16 @@ def _weigh(term: Term, machine: Machine) -> Weighed:
     return without(found, term.windows, term.refused)
 
 
-def _problem(term: Term, weighed: Weighed, contacts: Contacts) -> Problem:
-    return problem_of(term.machine, weighed, contacts)
-
-
-def _as_it_stands(term: Term, weighed: Weighed, tracks: Sequence[int], operation: Operation) -> Plan | None:
-    """Plan with the wirings of all positions where the selector is moved, else with one and free tracks."""
+def _own_contacts(term: Term, tracks: Sequence[int], operation: Operation) -> Contacts:
+    """Return the machine's contacts: all positions where the selector is moved, else one and free tracks."""
     if term.choice is None or not (operation.is_moved or term.choice.free):
-        return plan_term(_problem(term, weighed, Contacts(len(tracks), 1, tied=True)), MOST_STEPS)
-    contacts, _ = contacts_of(term.machine, term.choice)
-    return plan_term(_problem(term, weighed, contacts), MOST_STEPS_MOVED)
+        return Contacts(len(tracks), 1, tied=True)
+    return contacts_of(term.machine, term.choice)[0]
+
+
+def _plan(term: Term, weighed: Weighed, contacts: Contacts) -> Plan | None:
+    steps = MOST_STEPS if contacts.wired is None and not contacts.fixed else MOST_STEPS_MOVED
+    return plan_term(problem_of(term.machine, weighed, contacts), steps)
 
 
 def _with_its_selector(
@@ -98,12 +99,14 @@ def _with_its_selector(
     if machine.positions or machine.selector_positions is None:
         return
     contacts = Contacts(len(tracks), machine.selector_positions.amount, is_tied(machine))
-    plan = plan_term(_problem(term, weighed, contacts), MOST_STEPS) if contacts.positions > 1 else None
+    plan = _plan(term, weighed, contacts) if contacts.positions > 1 else None
     if plan is not None and plan.minutes < stands.minutes:
         yield "with its own selector, if no zone named its track", plan
 
 
-def _others(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> Iterator[tuple[str, Plan]]:
+def _others(
+    term: Term, weighed: Weighed, tracks: int, stands: Plan, own: Contacts
+) -> Iterator[tuple[str, Plan]]:
     for tied in (True, False):
         best = _with_selector(term, weighed, tracks, stands, tied=tied)
         if best is not None:
@@ -112,12 +115,7 @@ def _others(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> Iterator
     if more is not None:
         yield f"{more[0]} and one more track", more[1]
     if term.machine.switches is not None and term.machine.switches.kind != "all together":
-        alone = plan_term(
-            _problem(
-                term, _weigh(term, term.machine._replace(switches=None)), Contacts(tracks, 1, tied=True)
-            ),
-            MOST_STEPS,
-        )
+        alone = _plan(term, _weigh(term, term.machine._replace(switches=None)), own)
         if alone is not None:
             yield "without switches of single zones", alone
 
@@ -128,7 +126,7 @@ def _with_selector(
     """Return the cheapest plan with a selector of as few positions as it takes; None if none is cheaper."""
     best: tuple[str, Plan] | None = None
     for positions in range(2, MOST_POSITIONS + 1):
-        plan = plan_term(_problem(term, weighed, Contacts(tracks, positions, tied)), MOST_STEPS)
+        plan = _plan(term, weighed, Contacts(tracks, positions, tied))
         limit = stands.minutes if best is None else best[1].minutes
         if plan is not None and plan.minutes < limit:
             contacts = "tied" if tied else "separate"
@@ -150,14 +148,14 @@ def _option(name: str, plan: Plan, always: int, silence: Fraction) -> TermOption
     )
 
 
-def _edits(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> list[TermEdit]:
+def _edits(term: Term, weighed: Weighed, own: Contacts, stands: Plan) -> list[TermEdit]:
     """Try to make two days that are punched one, and return the pairs that save most."""
     opened = sorted(set(stands.slots.values()))
     found = []
     for one in opened:
         for other in opened:
             if one < other:
-                plan = _as_one(term, weighed, tracks, one, other)
+                plan = _as_one(term, weighed, own, one, other)
                 if plan is not None and plan.minutes < stands.minutes:
                     found.append(
                         TermEdit(
@@ -171,7 +169,7 @@ def _edits(term: Term, weighed: Weighed, tracks: int, stands: Plan) -> list[Term
     return sorted(found, key=lambda edit: (-edit.saves, edit.differing, edit.one, edit.other))[:MOST_EDITS]
 
 
-def _as_one(term: Term, weighed: Weighed, tracks: int, one: int, other: int) -> Plan | None:
+def _as_one(term: Term, weighed: Weighed, own: Contacts, one: int, other: int) -> Plan | None:
     """Plan the term as if the dates of either ran on the holes of the first."""
     ways = tuple(
         ({**served, one: min(served[p] for p in (one, other) if p in served)}, can_change)
@@ -180,7 +178,7 @@ def _as_one(term: Term, weighed: Weighed, tracks: int, one: int, other: int) -> 
         for served, can_change in weighed.ways
     )
     changed = weighed._replace(ways=ways)
-    return plan_term(_problem(term, changed, Contacts(tracks, 1, tied=True)), MOST_STEPS)
+    return _plan(term, changed, own)
 
 
 def _name(term: Term, weighed: Weighed, number: int) -> str:

@@ -6,11 +6,12 @@ from chime.clock import write_date
 from chime.programme.equipment import Machine, Value
 from chime.records import NamedTuple
 from chime.tape.geometry import hole_size, write_mm
-from chime.tape.model import Tape, Wired
+from chime.tape.model import Tape
 from chime.verify.model import SheetValue, Verified
 from chime.writers.chart_scale import say_scale
 from chime.writers.chart_sheet_words import Plan
 from chime.writers.columns import joined, number
+from chime.writers.duty_words import say_wiring
 from chime.writers.model import ChartChoice
 from chime.writers.verdict_words import Settled, failing, open_questions, settled
 
@@ -134,7 +135,7 @@ def _list_settings(verified: Verified) -> list[str]:
     said = [] if position is None else [f"selector: position {position}, all the time"]
     if operation.is_moved:
         said = ["selector: moved between dates, as the duties say; its positions are wired so:"]
-        said += [_list_wiring(wired) for wired in operation.wirings]
+        said += [f"position {wired.position}: {', '.join(say_wiring(wired))}" for wired in operation.wirings]
     gate = operation.gate
     if gate is not None:
         closes = (
@@ -145,13 +146,6 @@ def _list_settings(verified: Verified) -> list[str]:
             f"{gate.sounds_us / 1_000_000:g} s"
         )
     return said
-
-
-def _list_wiring(wired: Wired) -> str:
-    zones = [
-        f"{zone} on {' and '.join(f'track {track}' for track in tracks)}" for zone, tracks in wired.zones
-    ]
-    return f"position {wired.position}: {', '.join(zones)}"
 
 
 def _list_values(machine: Machine) -> list[str]:

@@ -7,7 +7,7 @@ from chime.clock import write_date
 from chime.tape.model import Operation
 from chime.verify.model import Verified
 from chime.writers.columns import align, fold, visible, words_of
-from chime.writers.duty_words import DutyLine, describe_duties
+from chime.writers.duty_words import DutyLine, describe_duties, say_wiring
 
 _KINDS = {
     "fit tape": ("tape to fit", "tapes to fit"),
@@ -47,6 +47,9 @@ def _settings(operation: Operation) -> list[str]:
     position = operation.wirings[0].position
     if position is not None and not operation.is_moved:
         said.append(f"selector in position {position} all the time")
+    if operation.is_moved:
+        for wired in operation.wirings:
+            said += fold(say_wiring(wired), f"selector in position {wired.position}: ")
     if operation.gate is not None:
         closes = operation.gate.closes_us
         at = "" if closes is None else f" at {_seconds(closes)}"

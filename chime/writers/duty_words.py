@@ -5,7 +5,7 @@ from datetime import date
 
 from chime.clock import write_date, write_time
 from chime.records import NamedTuple
-from chime.tape.model import Duty, Moment, RingAt
+from chime.tape.model import Duty, Moment, RingAt, Wired
 from chime.writers.columns import number
 
 
@@ -28,6 +28,11 @@ def describe_duties(
         for duty in duties
         if (first is None or duty.ends.at.date() >= first) and (last is None or duty.begins.at.date() <= last)
     )
+
+
+def say_wiring(wired: Wired) -> list[str]:
+    """Say on which tracks each zone is in a position of the selector: `yard on track 2 and track 3`."""
+    return [f"{zone} on {' and '.join(f'track {track}' for track in tracks)}" for zone, tracks in wired.zones]
 
 
 def when_of(duty: Duty) -> str:
