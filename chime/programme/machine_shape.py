@@ -16,10 +16,24 @@ MOST_LOOP_NM = 200_000_000_000
 """A loop of 200 m: more than any machine carries (common practice, no published source)."""
 
 
+MOST_THICKNESS_NM = 2_000_000
+"""A tape of 2 mm: thicker than any that is punched (common practice, no published source)."""
+
+TURN = 360_000_000
+"""A whole turn in microdegrees."""
+
+
 def find_impossible(machine: Machine) -> list[Diagnostic]:
     """Return what cannot be, in the order in which it would be measured."""
     free = [faults.costs_nothing(cost) for cost in machine.costs if cost.value.amount <= 0]
-    return [*_rows(machine), *_holes(machine), *_tracks(machine), *free]
+    return [
+        *_rows(machine),
+        *_holes(machine),
+        *_tracks(machine),
+        *_drive_holes(machine),
+        *_moving(machine),
+        *free,
+    ]
 
 
 def _rows(machine: Machine) -> Iterator[Diagnostic]:
@@ -32,6 +46,40 @@ def _rows(machine: Machine) -> Iterator[Diagnostic]:
         rows = cycle.amount // row.amount
         if rows * pitch.amount > MOST_LOOP_NM:
             yield faults.loop_too_long(pitch, rows, row.span)
+
+
+def _drive_holes(machine: Machine) -> Iterator[Diagnostic]:
+    sprocket, width, thickness = machine.sprocket, machine.tape_width, machine.tape_thickness
+    if sprocket is not None and sprocket.hole is not None:
+        hole, pitch, line = sprocket.hole, sprocket.pitch, sprocket.from_edge
+        if pitch is not None and hole.amount >= pitch.amount:
+            yield faults.drive_holes_meet(hole, pitch)
+        elif width is not None and line is not None:
+            nearest = min(line.amount, width.amount - line.amount)
+            if nearest * 2 < hole.amount:
+                yield faults.drive_holes_off_tape(line, width, hole)
+    if machine.wheel is not None and machine.wheel.wrap is not None and machine.wheel.wrap.amount > TURN:
+        yield faults.wrap_over_a_turn(machine.wheel.wrap)
+    if thickness is not None and thickness.amount > MOST_THICKNESS_NM:
+        yield faults.tape_too_thick(thickness)
+
+
+def _moving(machine: Machine) -> Iterator[Diagnostic]:
+    """Give what cannot be of the rows as they pass: steps, fingers, the relay in the gate."""
+    cycle, row, drive = machine.cycle, machine.row_interval, machine.drive
+    if cycle is not None and row is not None and row.amount > 0:
+        rows = cycle.amount // row.amount
+        for reads in machine.reads:
+            if reads.rows.amount >= rows > 0:
+                yield faults.read_past_loop(reads.rows.amount, reads.span, rows, cycle)
+    if drive is not None and drive.travel is not None and row is not None:
+        step = drive.travel.amount + (0 if drive.lag is None else drive.lag.amount)
+        if step >= row.amount > 0:
+            yield faults.step_over_row(drive.travel, step, row)
+    operates = next((each.value for each in machine.relay if each.name == "operates"), None)
+    length = None if machine.gate is None else machine.gate.longest or machine.gate.length
+    if operates is not None and length is not None and operates.amount >= length.amount > 0:
+        yield faults.relay_over_gate(operates, length)
 
 
 def _holes(machine: Machine) -> Iterator[Diagnostic]:

@@ -1,4 +1,4 @@
-"""What no machine can be: values that each could be right, but not together. Codes N421 to N427."""
+"""What no machine can be: values that each could be right, but not together. Codes N421 to N434."""
 
 from chime.diagnostics import Code, Diagnostic, Span
 from chime.diagnostics.complain import complain, sketch, write_instead
@@ -68,7 +68,75 @@ COSTS_NOTHING = Code(
     "machine tower\n  costs tape change 12 min",
 )
 
+_DRIVE = "machine tower\n  tape 25.4 mm wide, 0.1 mm thick\n  sprocket every 2.54 mm, hole {} mm, {} mm from the guided edge"
+DRIVE_HOLES_OFF_TAPE = Code(
+    "N428",
+    "drive-holes-off-tape",
+    "error",
+    "Drive holes lie inside the tape with their whole width. Their line is measured from the guided edge.",
+    _DRIVE.format("1.17", "99.6"),
+    _DRIVE.format("1.17", "9.96"),
+)
+DRIVE_HOLES_MEET = Code(
+    "N429",
+    "drive-holes-run-together",
+    "error",
+    "Drive holes as wide as the way from one to the next would be one long slit, and no pin would find its place.",
+    _DRIVE.format("2.60", "9.96"),
+    _DRIVE.format("1.17", "9.96"),
+)
+TAPE_TOO_THICK = Code(
+    "N430",
+    "tape-too-thick",
+    "error",
+    "Tapes of paper, card and film are some tenths of a millimetre thick. So thick a tape bends round no wheel, and was "
+    "most likely meant in another unit.",
+    "machine tower\n  tape 25.4 mm wide, 100 mm thick",
+    "machine tower\n  tape 25.4 mm wide, 0.1 mm thick",
+)
+READ_PAST_LOOP = Code(
+    "N431",
+    "read-past-the-loop",
+    "error",
+    "A finger stands a few rows ahead of the pointer. As many rows as the loop has, or more, were counted wrongly or meant "
+    "otherwise.",
+    "machine tower\n  loop 24 h in rows of 1 min\n  reads 2000 rows ahead",
+    "machine tower\n  loop 24 h in rows of 1 min\n  reads 2 rows ahead",
+)
+WRAP_OVER_A_TURN = Code(
+    "N432",
+    "wrap-over-a-turn",
+    "error",
+    "The tape lies on a part of its wheel. More than the whole round of it there is none.",
+    "machine tower\n  wheel 24 pins 1.00 mm over 720 degrees",
+    "machine tower\n  wheel 24 pins 1.00 mm over 150 degrees",
+)
+STEP_OVER_ROW = Code(
+    "N433",
+    "step-longer-than-row",
+    "error",
+    "The tape comes to rest in a row before the next step begins. A step that lasts as long as a row, with its lag, would "
+    "never end.",
+    "machine tower\n  loop 24 h in rows of 1 min\n  drive steps in 90 s",
+    "machine tower\n  loop 24 h in rows of 1 min\n  drive steps in 0.3 s",
+)
+RELAY_OVER_GATE = Code(
+    "N434",
+    "relay-slower-than-gate",
+    "error",
+    "The relay operates while the gate is closed. One that takes as long as the gate stays closed lets no bell sound.",
+    "machine tower\n  gate at 8 s for 6 s\n  relay operates 25 s",
+    "machine tower\n  gate at 8 s for 6 s\n  relay operates 25 ms",
+)
+
 CODES: tuple[Code, ...] = (
+    DRIVE_HOLES_OFF_TAPE,
+    DRIVE_HOLES_MEET,
+    TAPE_TOO_THICK,
+    READ_PAST_LOOP,
+    WRAP_OVER_A_TURN,
+    STEP_OVER_ROW,
+    RELAY_OVER_GATE,
     HOLE_OVER_ROW,
     TRACK_OFF_TAPE,
     TRACK_ON_DRIVE_HOLES,
@@ -118,6 +186,90 @@ def track_on_drive_holes(track: Value, number: int, line: Value, apart_nm: int) 
         f"Half of each together are {_mm(apart_nm)}, and the track lies nearer than that to their line.",
         [(line.span, "the line of the drive holes")],
         sketch("measure the track again, from the guided edge to the middle of its holes"),
+    )
+
+
+def drive_holes_off_tape(line: Value, width: Value, hole: Value) -> Diagnostic:
+    """Say that the drive holes reach over the edge of the tape."""
+    half = hole.amount / 2
+    allowed = f"{_mm(round(half))} and {_mm(round(width.amount - half))}"
+    return complain(
+        DRIVE_HOLES_OFF_TAPE,
+        "the drive holes reach over the edge of the tape",
+        (line.span, "the line of the drive holes"),
+        f"With drive holes {_mm(hole.amount)} wide it lies between {allowed} from the guided edge.",
+        [(width.span, "the width of the tape"), (hole.span, "the width of a drive hole")],
+        sketch("measure the line again, from the guided edge to the middle of the drive holes"),
+    )
+
+
+def drive_holes_meet(hole: Value, pitch: Value) -> Diagnostic:
+    """Say that a drive hole is as wide as the way to the next, or wider."""
+    return complain(
+        DRIVE_HOLES_MEET,
+        f"a drive hole of {_mm(hole.amount)} is not smaller than the {_mm(pitch.amount)} from one to the next",
+        (hole.span, "the drive holes"),
+        "They would run into each other.",
+        [(pitch.span, "from one to the next")],
+        sketch("measure a drive hole with a calliper, and their pitch over a hundred of them"),
+    )
+
+
+def tape_too_thick(thickness: Value) -> Diagnostic:
+    """Say that a tape is thicker than any tape is."""
+    return complain(
+        TAPE_TOO_THICK,
+        f"no tape is {_mm(thickness.amount)} thick",
+        (thickness.span, "the thickness of the tape"),
+        "It would bend round no wheel.",
+        offers=sketch("measure it with a micrometer: 0.1 mm thick"),
+    )
+
+
+def read_past_loop(rows: int, span: Span, loop_rows: int, loop: Value) -> Diagnostic:
+    """Say that a finger is said to stand a whole loop ahead, or more."""
+    return complain(
+        READ_PAST_LOOP,
+        f"{rows:,} rows ahead is not less than the {loop_rows:,} rows of the loop",
+        (span, "rows from the pointer to the finger"),
+        "The finger would stand behind the pointer by one turn or more.",
+        [(loop.span, "the length of the loop")],
+        sketch("count the rows between the pointer and the finger on the machine"),
+    )
+
+
+def wrap_over_a_turn(wrap: Value) -> Diagnostic:
+    """Say that a tape is said to lie on more than the whole wheel."""
+    return complain(
+        WRAP_OVER_A_TURN,
+        f"a wheel has no more than 360 degrees, so the tape cannot lie on {wrap.amount / 1e6:g}",
+        (wrap.span, "the part of the wheel on which the tape lies"),
+        "Pins and drive holes are held against each other over that part.",
+        offers=sketch("count the pins that stand in drive holes: half of the pins are 180 degrees"),
+    )
+
+
+def step_over_row(travel: Value, step_us: int, row: Value) -> Diagnostic:
+    """Say that a step, with its lag, lasts as long as a row, or longer."""
+    return complain(
+        STEP_OVER_ROW,
+        f"a step of {step_us / 1e6:g} s is not shorter than a row of {row.amount / 1e6:g} s",
+        (travel.span, "how long a step takes"),
+        "The next step would begin before this one has ended.",
+        [(row.span, "how long a row stands")],
+        sketch("measure a step from the impulse until the tape stands still, or write: drive steady"),
+    )
+
+
+def relay_over_gate(relay: Value, gate: Value) -> Diagnostic:
+    """Say that a relay takes as long to operate as the gate is closed, or longer."""
+    return complain(
+        RELAY_OVER_GATE,
+        f"a relay that operates in {relay.amount / 1e6:g} s lets no bell sound in a gate of {gate.amount / 1e6:g} s",
+        (relay.span, "until the relay has operated"),
+        "The gate has opened again by then.",
+        [(gate.span, "how long the gate is closed")],
+        sketch("measure the relay again: a few hundredths of a second are usual"),
     )
 
 
