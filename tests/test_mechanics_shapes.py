@@ -216,6 +216,17 @@ def test_a_ball_sinks_by_its_closing_depth_into_a_hole_of_the_radius_that_it_beh
         assert 2 * ball_radius(rho, depth) == pytest.approx(upper_face.length, abs=MICROMETRE)
 
 
+def test_the_web_to_an_edge_is_the_distance_of_the_drawn_hole() -> None:
+    draw = dice("edges")
+    for _ in range(500):
+        tape, wide, off = draw.uniform(12, 60), draw.uniform(0.5, 3), draw.uniform(0, 0.2)
+        place = draw.uniform(wide, tape - wide)
+        hole = Point(0, place).buffer(wide / 2, quad_segs=256)
+        edges = LineString([(-9, 0), (9, 0)]), LineString([(-9, tape), (9, tape)])
+        drawn = min(hole.distance(edge) for edge in edges) - off
+        assert webs.web_to_edge(place, tape, wide, off) == pytest.approx(drawn, abs=2 * MICROMETRE)
+
+
 def test_the_web_between_slots_that_the_checks_use_is_that_of_the_drawn_slots() -> None:
     draw = dice("slots")
     kinds: tuple[HoleKind, ...] = ("round", "square slot", "rounded slot")

@@ -24,6 +24,15 @@ def web_between_round(
     return hypot(along_mm, across_mm) - (diameter_mm + other_diameter_mm) / 2
 
 
+def web_to_edge(place_mm: float, tape_mm: float, across_mm: float, error_mm: float) -> float:
+    """Return the web between a hole and the nearer edge, which takes the place of F27's other hole.
+
+    `place_mm` is from the guided edge to the hole's middle, `across_mm` its width, `error_mm` how far it may
+    lie off across the tape.
+    """
+    return min(place_mm, tape_mm - place_mm) - across_mm / 2 - error_mm
+
+
 def longest_hole(pitch_mm: float, web_mm: float, placing_mm: float) -> float:
     """F28: return the longest hole, with its tolerance, that leaves a web in rows that follow each other."""
     return pitch_mm - web_mm - placing_mm

@@ -1,4 +1,4 @@
-"""What the checks of the machine can find: codes V611 to V633."""
+"""What the checks of the machine can find: codes V611 to V634."""
 
 from chime.diagnostics import Code
 
@@ -39,6 +39,7 @@ _TWO_ZONES = (
 )
 _TWO_MINUTES = "timetable normal in main\n  ring 08:40, 08:41 lesson\n"
 _ON_TRACK_3 = "zone main on track 3\n"
+_ON_TRACK_1 = "zone main on track 1\n"
 
 ROW_MISSED = Code(
     "V611",
@@ -133,6 +134,14 @@ WEB_TO_DRIVE_HOLES = Code(
     f"{_machine(('7.42 mm', '8.00 mm'), ('at least 0.35', 'at least 0.50'))}{_ON_TRACK_3}",
     f"{_machine(('7.42 mm', '8.00 mm'))}{_ON_TRACK_3}",
 )
+WEB_TO_EDGES = Code(
+    "V634",
+    "web-to-edges-too-thin",
+    "error",
+    "A hole so near to an edge of the tape tears out of it, and the edge is what guides the tape.",
+    _machine(("2.34", "1.10")) + _ON_TRACK_1,
+    _MACHINE + _ON_TRACK_1,
+)
 OTHER_TRACK = Code(
     "V620",
     "finger-reaches-another-track",
@@ -207,6 +216,7 @@ FAILURES: tuple[Code, ...] = (
     WEB_ALONG,
     WEB_ACROSS,
     WEB_TO_DRIVE_HOLES,
+    WEB_TO_EDGES,
     OTHER_TRACK,
     DRIVE_HOLES_NOT_WHOLE,
     PINS_BIND,

@@ -1,4 +1,4 @@
-"""Whether enough of the tape is left between its holes, and between them and the drive holes."""
+"""Whether enough of the tape is left between its holes, beside the drive holes, and at its edges."""
 
 from collections import defaultdict
 from collections.abc import Iterator
@@ -153,6 +153,25 @@ def _web_to_drive_holes(subject: Subject) -> Found:
     return Found(says, web - sheet.amount("least web"))
 
 
+def _edge_needs(subject: Subject) -> tuple[str, ...]:
+    places = (f"place of track {track}" for track in subject.tracks())
+    return (*hole_needs(subject.sheet), *_SIZES, "width of the tape", "error across the tape", *places)
+
+
+def _web_to_edges(subject: Subject) -> Found:
+    """Hold the holes of each track against the edge that is nearer; an edge is a hole without end (F27)."""
+    sheet = subject.sheet
+    width, hole = sheet.amount("width of the tape"), _largest(sheet).across_mm
+    off = sheet.amount("error across the tape")
+    left = {
+        track: webs.web_to_edge(sheet.amount(f"place of track {track}"), width, hole, off)
+        for track in subject.tracks()
+    }
+    track = min(left, key=lambda each: (left[each], each))
+    web = left[track]
+    return Found(f"holes of track {track} leave {web:.2f} mm to the edge", web - sheet.amount("least web"))
+
+
 def _has_drive_holes(sheet: Sheet) -> bool:
     return sheet.word("how the tape is held") != "friction"
 
@@ -189,6 +208,16 @@ JUDGEMENTS = (
         _has_drive_holes,
         _drive_needs,
         _web_to_drive_holes,
+        ("least web",),
+        _SIZES_THAT_CURE,
+    ),
+    Judgement(
+        "Enough of the tape is left between holes and its edges.",
+        codes.WEB_TO_EDGES,
+        "too little tape is left between holes and its edges",
+        lambda _: True,
+        _edge_needs,
+        _web_to_edges,
         ("least web",),
         _SIZES_THAT_CURE,
     ),
