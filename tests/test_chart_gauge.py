@@ -40,7 +40,7 @@ def rings_of(page: Printed) -> list[tuple[float, float]]:
                 ((left[1] + right[0]) / 2 * MM, (right[0] - left[1]) * MM)
                 for left, right in zip(dark[::2], dark[1::2], strict=True)
             ]
-            if min(width for _, width in found) < 1:  # a line of letters
+            if not all(1 < width < 3 for _, width in found):  # a line of letters
                 continue
             if not best or sum(width for _, width in found) > sum(width for _, width in best):
                 best = found

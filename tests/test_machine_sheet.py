@@ -26,7 +26,7 @@ def test_every_value_stands_as_it_is_written_with_how_it_is_known() -> None:
     for row in (
         ["row pitch", "2.54 mm", "measured", "7 checks"],
         ["width of the tape", "15.95 mm", "assumed", "1 check"],
-        ["place of track 2", "8.5 mm", "measured", "6 checks"],
+        ["place of track 2", "8.5 mm", "measured", "7 checks"],
         ["error of the skew", "0.2 degrees", "measured", "3 checks"],
         ["gate", "gate", "measured", "3 checks"],
         ["lap of the joint", "9", "assumed", "1 check"],

@@ -18,6 +18,8 @@ from chime.tape.selector import rank_of
 from chime.verify.model import Verified
 from chime.verify.player import Sound
 from chime.verify.rehearsal import rehearse, set_up
+from chime.writers.chart_rota import write_rota
+from chime.writers.duties_text import write_duties
 
 HEAD = """programme "Ferry hall"
   place  Europe/London
@@ -160,6 +162,43 @@ def test_a_selector_without_positions_is_wired_as_the_days_need_it() -> None:
     assert [len(tape.holes) for tape in tapes.tapes] == [10]
     assert done(tapes.operation).count("position") == 28
     assert any("main and yard, was given tracks in each position" in words for words in tapes.unchecked)
+
+
+def test_a_zone_on_two_tracks_at_once_has_each_hole_on_both() -> None:
+    """Two bells of the yard: a selector that is moved for the main zone leaves them both."""
+    four = FREE.replace("7.42 mm", "7.42, 12.50, 15.04 mm")
+    head = HEAD.replace("zone yard", "zone yard on tracks 2 and 4")
+    tapes = tapes_of(head + four + "  selector  2 positions\n" + DAYS)
+    yard = [(hole.track, hole.rings_at[0] // 60) for hole in tapes.tapes[0].holes if "yard" in hole.zones]
+    assert sorted(yard) == [(2, 645), (2, 660), (4, 645), (4, 660)]
+    # main's common ring has a track of its own, for that is a hole less
+    assert {dict(wired.zones)["main"] for wired in tapes.operation.wirings} == {(1, 3), (3, 5)}
+
+
+def test_a_wiring_that_was_chosen_can_be_written_down() -> None:
+    """The lines that the duties give go into the machine's block, and nothing changes."""
+    chosen = proven(HEAD + FREE + "  selector  2 positions\n" + DAYS)
+    lines = [
+        f"  {line}\n"
+        for line in write_duties(chosen, None, None).splitlines()
+        if line.startswith("position ")
+    ]
+    assert len(lines) == 2
+    written = tapes_of(HEAD + FREE + "  selector  2 positions\n" + "".join(lines) + DAYS)
+    assert chosen.tapes is not None
+    assert written.operation == chosen.tapes.operation
+    assert [[hole[:4] for hole in tape.holes] for tape in written.tapes] == [
+        [hole[:4] for hole in tape.holes] for tape in chosen.tapes.tapes
+    ]
+
+
+def test_the_rota_says_which_position_is_on() -> None:
+    turns = write_rota(proven(HEAD + TWO + DAYS), {"A"})
+    assert turns[:3] == (
+        ("Mon 2026-09-07 to Thu 2026-09-10", "A, position 1"),
+        ("Fri 2026-09-11", "A, position 2"),
+        ("Mon 2026-09-14 to Thu 2026-09-17", "A, position 1"),
+    )
 
 
 def test_a_zone_on_its_own_track_stays_on_it_in_all_positions() -> None:

@@ -92,7 +92,7 @@ def test_a_loop_of_no_whole_rows_is_refused(cycle: float, interval: float) -> No
 
 def test_a_ringing_zone_without_track_is_refused_and_a_free_track_sketched() -> None:
     result = laid(
-        [made.zone("main"), made.zone("yard", 1), made.zone("mute")],
+        [made.zone("main"), made.zone("yard", 1, 3, together=True), made.zone("hall", 3)],
         made.day_machine(),
         [made.ring(f"{MONDAY} 09:00", "main")],
     )

@@ -24,6 +24,7 @@ from chime.tape.tracks import (
     Wiring,
     free_choice,
     in_any_position,
+    on_both,
     rows_ahead_of,
     wire,
     wirings_of,
@@ -79,9 +80,9 @@ def read_choice(programme: Programme, machine: Machine, calendar: RingCalendar) 
     ringing = {ring.zone for ring in calendar.rings}
     wirings = wirings_of(programme, machine, ringing)
     if len(wirings) > 1:
-        return Choice(wirings)
+        return Choice(wirings, (), on_both(programme))
     wirings, free = free_choice(programme, machine, ringing)
-    return Choice(wirings, free) if free else None
+    return Choice(wirings, free, on_both(programme)) if free else None
 
 
 def _try_moves(plan: Prepared, selected: Selected, course: Course) -> tuple[tuple[Tape, ...], Operated]:

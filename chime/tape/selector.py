@@ -3,8 +3,8 @@
 Each position wires zones to tracks as the machine's block says. A track of a tape may then mean one zone in
 one position and another in the next, so days that differ can stand on one tape, and moving the selector takes
 a minute where changing a tape takes twelve. What is punched where is the planner's exact choice: in every
-position each zone hears what it must and nothing else. A zone that is on several tracks at once has holes on
-each of them, which is not thought of here: such a programme stays in one position.
+position each zone hears what it must and nothing else. Only a zone that names several tracks at once, which
+may be several bells, has each hole on all of them.
 
 Zones that name no track, on a machine that wires none in positions, get their tracks here too: in each
 position of the selector or, without one, for good. They are taken from those that no zone names.
@@ -44,11 +44,13 @@ class Selected(NamedTuple):
 class Choice(NamedTuple):
     """What can be chosen: the positions as they are wired, `free` tracks for the zones that have none yet.
 
-    Where there are free tracks `wirings` hold the zones that are wired already.
+    Where there are free tracks `wirings` hold the zones that are wired already. `both` are the zones that are
+    punched on each of several tracks.
     """
 
     wirings: tuple[Wired, ...]
     free: tuple[int, ...] = ()
+    both: tuple[tuple[str, tuple[int, ...]], ...] = ()
 
 
 Heard = Mapping[int | None, Mapping[int, tuple[str, ...]]]
@@ -116,6 +118,10 @@ def select(machine: Machine, weighed: Weighed, choice: Choice) -> Selected | Non
         for name, phase_s in track.columns:
             if int(name) in punched:
                 punched[int(name)].add((numbers[track.number], phase_s))
+    for zone, on in choice.both:
+        for (tape, _), p in plan.slots.items():
+            places = problem.programmes[p].places.get(zone, ()) if tape in punched else ()
+            punched.get(tape, set()).update((track, phase_s) for track in on for phase_s in places)
     runs = tuple((tapes.index(tape), choice.wirings[place].position) for tape, place in plan.runs)
     used = {place for _, place in plan.runs}
     wirings = tuple(

@@ -1,7 +1,7 @@
 """Which tracks of the tape each zone is on, and how far ahead their fingers stand."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Set
 
 from chime.diagnostics import Diagnostic, Span
 from chime.programme.equipment import Machine, Position
@@ -67,12 +67,11 @@ def wire(programme: Programme, machine: Machine, ringing: Iterable[str], positio
 def wirings_of(programme: Programme, machine: Machine, ringing: Iterable[str]) -> tuple[Wired, ...]:
     """Return what each position wires, fixed zones among it, in order of the positions' numbers.
 
-    Nothing where no zone that rings needs the selector, where a zone is on several tracks at once, or where a
-    zone or a position names a track that cannot be read.
+    Nothing where no zone that rings needs the selector, where zones on several tracks at once share one with
+    others, or where a zone or a position names a track that cannot be read.
     """
-    if not _needing(programme, machine, ringing) or any(
-        z.tracks and z.tracks.together for z in programme.zones
-    ):
+    by_positions = {track for position in machine.positions for _, track in position.wirings}
+    if not _needing(programme, machine, ringing) or _share_both(programme, by_positions):
         return ()
     found = []
     for position in sorted(machine.positions, key=lambda each: each.number):
@@ -93,12 +92,12 @@ def free_choice(
     """Return what is wired already, in each position, and the free tracks for zones that ring and have none.
 
     Nothing where every zone that rings has its track, where positions are wired already, where the machine
-    does not say its tracks, or where a zone names several at once or one that cannot be read.
+    does not say its tracks, or where a zone names one that cannot be read, or several at once that others
+    name too.
     """
     rings = set(ringing)
     has_none = any(zone.tracks is None and zone.name in rings for zone in programme.zones)
-    together = any(zone.tracks and zone.tracks.together for zone in programme.zones)
-    if not has_none or together or machine.positions or not machine.tracks:
+    if not has_none or _share_both(programme, set()) or machine.positions or not machine.tracks:
         return (), ()
     zones = []
     for zone in sorted(programme.zones, key=lambda each: each.name):
@@ -113,6 +112,22 @@ def free_choice(
     count = 1 if machine.selector_positions is None else machine.selector_positions.amount
     places = [None] if count == 1 else list(range(1, count + 1))
     return tuple(Wired(place, tuple(zones)) for place in places), free
+
+
+def on_both(programme: Programme) -> tuple[tuple[str, tuple[int, ...]], ...]:
+    """Return the zones that are on several tracks at once: each hole of theirs is punched on all of them."""
+    return tuple(
+        (zone.name, tuple(sorted(set(zone.tracks.tracks))))
+        for zone in programme.zones
+        if zone.tracks is not None and zone.tracks.together
+    )
+
+
+def _share_both(programme: Programme, others: Set[int]) -> bool:
+    """Tell whether a zone that is on several tracks at once shares one with another zone, or with others."""
+    named = [track for zone in programme.zones if zone.tracks for track in set(zone.tracks.tracks)]
+    both = [track for _, tracks in on_both(programme) for track in tracks]
+    return any(named.count(track) > 1 or track in others for track in both)
 
 
 def in_any_position(programme: Programme, wirings: Iterable[Wired], unchecked: tuple[str, ...]) -> Wiring:

@@ -135,7 +135,7 @@ def _list_settings(verified: Verified) -> list[str]:
     said = [] if position is None else [f"selector: position {position}, all the time"]
     if operation.is_moved:
         said = ["selector: moved between dates, as the duties say; its positions are wired so:"]
-        said += [f"position {wired.position}: {', '.join(say_wiring(wired))}" for wired in operation.wirings]
+        said += [f"position {wired.position}  {', '.join(say_wiring(wired))}" for wired in operation.wirings]
     gate = operation.gate
     if gate is not None:
         closes = (

@@ -10,7 +10,7 @@ from chime.writers.duty_words import DutyLine, describe_duties
 
 
 class Turn(NamedTuple):
-    """Dates without a gap on which one tape is on."""
+    """Dates without a gap on which one tape is on; `tape` names the position too, if it is changed."""
 
     dates: str
     tape: str
@@ -18,13 +18,20 @@ class Turn(NamedTuple):
 
 def write_rota(verified: Verified, names: Collection[str]) -> tuple[Turn, ...]:
     """Return in order of the dates when each of some tapes is on; dates without rings stand in none."""
+    if verified.tapes is None:
+        return ()
+    operation = verified.tapes.operation
+    positions = {plan.day: plan.position for plan in operation.days} if operation.is_moved else {}
     runs: list[tuple[date, date, str]] = []
-    for day, name in sorted(verified.tapes.tape_on) if verified.tapes is not None else ():
-        if runs and runs[-1][2] == name and day - runs[-1][1] == timedelta(days=1):
-            runs[-1] = (runs[-1][0], day, name)
+    for day, name in sorted(verified.tapes.tape_on):
+        if name not in names:
+            continue
+        words = f"{name}, position {positions[day]}" if day in positions else name
+        if runs and runs[-1][2] == words and day - runs[-1][1] == timedelta(days=1):
+            runs[-1] = (runs[-1][0], day, words)
         else:
-            runs.append((day, day, name))
-    return tuple(Turn(_write_run(first, last), name) for first, last, name in runs if name in names)
+            runs.append((day, day, words))
+    return tuple(Turn(_write_run(first, last), words) for first, last, words in runs)
 
 
 def _write_run(first: date, last: date) -> str:

@@ -49,7 +49,7 @@ def _settings(operation: Operation) -> list[str]:
         said.append(f"selector in position {position} all the time")
     if operation.is_moved:
         for wired in operation.wirings:
-            said += fold(say_wiring(wired), f"selector in position {wired.position}: ")
+            said += fold(say_wiring(wired), f"position {wired.position}  ")
     if operation.gate is not None:
         closes = operation.gate.closes_us
         at = "" if closes is None else f" at {_seconds(closes)}"
