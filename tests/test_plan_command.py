@@ -270,6 +270,65 @@ def test_where_no_track_is_left_that_is_said() -> None:
     assert "no track is left for all of them" in result.stdout
 
 
+SELECTOR = """programme "Ferry hall"
+  place  Europe/London
+  issue  1 on 2026-08-20
+zone main
+zone yard
+signal lesson  6 s within 2 s
+timetable normal
+  ring 08:40, 09:45 lesson in main
+  ring 10:45 lesson in yard
+timetable early
+  ring 08:40, 09:35 lesson in main
+  ring 10:45 lesson in yard
+week ordinary
+  Mon to Thu  normal
+  Fri         early
+  Sat, Sun    silent
+term "Autumn"  2026-09-07 to 2026-09-25
+  week ordinary
+machine tower
+  loop      24 h in rows of 1 min
+  tracks    at 2.34, 4.88, 7.42 mm from the guided edge
+  silenced  Sat, Sun
+  attended  Mon to Fri 07:45 - 16:30
+  selector  2 positions
+"""
+
+
+def test_a_moved_selector_loses_the_rings_of_the_positions_on_the_track(tmp_path: Path) -> None:
+    """Three Fridays of two rings; what is left is position 1, so that Fridays need a tape of their own."""
+    positions = (
+        "  position  1  main on track 1, yard on track 2\n  position  2  main on track 3, yard on track 2\n"
+    )
+    (tmp_path / "ferry.chime").write_text(SELECTOR + positions, encoding="utf-8")
+    text = run(tmp_path / "ferry.chime", "--track-lost", "3").stdout
+    assert "zone main falls silent: 6 rings in all, the first on Fri 2026-09-11\n" in text
+    spare = "  position 2  main on track 1, yard on track 2\n"
+    assert spare in text
+    mended = SELECTOR + positions.splitlines()[0] + f"\n  out of use  track 3\n{spare}"
+    (tmp_path / "mended.chime").write_text(mended, encoding="utf-8")
+    asked = ["compile", str(tmp_path / "mended.chime"), "--out", str(tmp_path / "out")]
+    assert CliRunner().invoke(group, asked).exit_code == 0
+    assert {file.name for file in (tmp_path / "out").glob("holes-*")} == {"holes-A.csv", "holes-B.csv"}
+
+
+def test_zones_that_were_given_tracks_are_given_others(tmp_path: Path) -> None:
+    (tmp_path / "ferry.chime").write_text(SELECTOR, encoding="utf-8")
+    text = run(tmp_path / "ferry.chime", "--track-lost", "1").stdout
+    assert "zone main falls silent: 24 rings in all, the first on Mon 2026-09-07\n" in text
+    assert "machine tower\n  out of use  track 1\n  position 1  main on track 2, yard on track 3\n" in text
+
+
+def test_where_every_position_is_on_the_lost_track_that_is_said(tmp_path: Path) -> None:
+    positions = (
+        "  position  1  main on track 1, yard on track 2\n  position  2  main on track 3, yard on track 2\n"
+    )
+    (tmp_path / "ferry.chime").write_text(SELECTOR + positions, encoding="utf-8")
+    assert "no track is left for all of them" in run(tmp_path / "ferry.chime", "--track-lost", "2").stdout
+
+
 @pytest.mark.parametrize("options", [("--track-lost", "9"), ("--track-lost", "0"), ("--track-lost", "three")])
 def test_a_track_that_is_not_there_is_a_misuse(options: tuple[str, ...]) -> None:
     assert run(SCHOOL, *options).exit_code == 2

@@ -102,7 +102,7 @@ def _close(file: str, day: date, reason: str, report_: str, color: str, *, stric
 
 
 def _lose(file: str, track: int, report_: str, color: str, *, strict: bool) -> None:
-    from chime.writers.lost_track_text import write_lost_track
+    from chime.writers.lost_track_text import WithoutTrack, write_lost_track
 
     with telling(f"planning {file} without track {track}"):
         found = lose_track(file, read_main(file), reader_for(file), track)
@@ -116,4 +116,5 @@ def _lose(file: str, track: int, report_: str, color: str, *, strict: bool) -> N
     if machine.tracks and track > len(machine.tracks):
         raise Misused(f"--track-lost: machine {machine.name} has {len(machine.tracks)} tracks, not {track}")
     ways = tuple((way.zone, way.track, way.shared_with) for way in found.lost.refuges)
-    click.echo(write_lost_track(found.verified, track, ways, found.lost.tapes), nl=False)
+    without = WithoutTrack(found.lost.silent, ways, found.lost.dropped, found.lost.tapes)
+    click.echo(write_lost_track(found.verified, track, without), nl=False)
