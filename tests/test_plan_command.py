@@ -98,25 +98,28 @@ def test_wirings_that_are_declared_are_kept(tmp_path: Path) -> None:
     assert float(own[0]) == 2 * 90 + 25 * 12 + 13 * 1 + float(own[4]) * 2
 
 
-def test_where_no_zone_names_its_track_compile_does_what_the_selector_can(tmp_path: Path) -> None:
+@pytest.mark.parametrize(("contacts", "holes"), [("", 59), ("  contacts  separate\n", 29)])
+def test_where_no_zone_names_its_track_compile_does_what_the_selector_can(
+    contacts: str, holes: int, tmp_path: Path
+) -> None:
     """The numbers of the selector above, computed independently with HiGHS, are those of the tapes themselves."""
     machine = (HERE / "samples" / "hall-machine.chime").read_text(encoding="utf-8").rstrip()
-    (tmp_path / "hall-machine.chime").write_text(f"{machine}\n  selector  3 positions\n", encoding="utf-8")
+    (tmp_path / "hall-machine.chime").write_text(
+        f"{machine}\n  selector  3 positions\n{contacts}", encoding="utf-8"
+    )
     text = re.sub(r"(?m)^(zone \S+ *) on track \d", r"\1", SCHOOL.read_text(encoding="utf-8"))
     (tmp_path / "term.chime").write_text(text, encoding="utf-8")
-    assert table(run(tmp_path / "term.chime").stdout)["the machine as it stands"] == own_of_three()
+    assert table(run(tmp_path / "term.chime").stdout)["the machine as it stands"] == [
+        *("140", "1", "0", "26", "12", "8", str(holes))
+    ]
     result = CliRunner().invoke(
         group, ["compile", str(tmp_path / "term.chime"), "--out", str(tmp_path / "o")]
     )
     assert result.exit_code == 0, result.output
     plan = json.loads((tmp_path / "o" / "plan.json").read_text(encoding="utf-8"))
-    assert [len(tape["holes"]) for tape in plan["tapes"]] == [59]
+    assert [len(tape["holes"]) for tape in plan["tapes"]] == [holes]
     assert len([duty for duty in plan["duties"] if duty["do"] == "position"]) == 27
     assert len({track for day in plan["days"] for some in day["wiring"].values() for track in some}) == 8
-
-
-def own_of_three() -> list[str]:
-    return ["140", "1", "0", "26", "12", "8", "59"]
 
 
 def test_the_same_input_gives_the_same_bytes() -> None:
