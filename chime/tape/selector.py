@@ -23,7 +23,7 @@ from chime.tape.model import TapeSet, Wired
 from chime.tape.ring_checks import hearing_of
 from chime.tape.serving import Weighed, read_costs
 
-MOST_STEPS = 200
+MOST_STEPS = 60
 """How many ways to share tapes are looked at."""
 
 

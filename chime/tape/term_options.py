@@ -20,17 +20,16 @@ from chime.tape.course import Course
 from chime.tape.local_clock import midnight
 from chime.tape.loop import Loop, monday_of
 from chime.tape.model import Operation, TermEdit, TermOption, TermPlan
-from chime.tape.selector import MOST_STEPS as MOST_STEPS_MOVED
-from chime.tape.selector import Choice, contacts_of, is_tied, problem_of
+from chime.tape.selector import MOST_STEPS, Choice, contacts_of, is_tied, problem_of
 from chime.tape.serving import Weighed, read_costs, weigh, without
 
 MOST_POSITIONS = 3
 """How many positions of a selector are tried at most."""
 
-MOST_STEPS = 60
-"""How many ways to share tapes by a selector are looked at for each option."""
-
 MOST_EDITS = 3
+
+MOST_PAIRS = 12
+"""So many pairs of days are tried as one on a machine with a selector, each a search of its own."""
 
 
 class Term(NamedTuple):
@@ -81,14 +80,14 @@ def _weigh(term: Term, machine: Machine) -> Weighed:
 
 def _own_contacts(term: Term, tracks: Sequence[int], operation: Operation) -> Contacts:
     """Return the machine's contacts: all positions where the selector is moved, else one and free tracks."""
-    if term.choice is None or not (operation.is_moved or term.choice.free):
+    is_chosen = term.choice is not None and bool(term.choice.free) and len(term.choice.wirings) == 1
+    if term.choice is None or not (operation.is_moved or is_chosen):
         return Contacts(len(tracks), 1, tied=True)
     return contacts_of(term.machine, term.choice)[0]
 
 
 def _plan(term: Term, weighed: Weighed, contacts: Contacts) -> Plan | None:
-    steps = MOST_STEPS if contacts.wired is None and not contacts.fixed else MOST_STEPS_MOVED
-    return plan_term(problem_of(term.machine, weighed, contacts), steps)
+    return plan_term(problem_of(term.machine, weighed, contacts), MOST_STEPS)
 
 
 def _with_its_selector(
@@ -150,23 +149,27 @@ def _option(name: str, plan: Plan, always: int, silence: Fraction) -> TermOption
 
 def _edits(term: Term, weighed: Weighed, own: Contacts, stands: Plan) -> list[TermEdit]:
     """Try to make two days that are punched one, and return the pairs that save most."""
-    opened = sorted(set(stands.slots.values()))
     found = []
-    for one in opened:
-        for other in opened:
-            if one < other:
-                plan = _as_one(term, weighed, own, one, other)
-                if plan is not None and plan.minutes < stands.minutes:
-                    found.append(
-                        TermEdit(
-                            _name(term, weighed, one),
-                            _name(term, weighed, other),
-                            len(weighed.punched[one] ^ weighed.punched[other]),
-                            stands.minutes - plan.minutes,
-                            stands.tapes - plan.tapes,
-                        )
-                    )
+    for one, other in _alike(weighed, sorted(set(stands.slots.values())), own):
+        plan = _as_one(term, weighed, own, one, other)
+        if plan is not None and plan.minutes < stands.minutes:
+            found.append(
+                TermEdit(
+                    _name(term, weighed, one),
+                    _name(term, weighed, other),
+                    len(weighed.punched[one] ^ weighed.punched[other]),
+                    stands.minutes - plan.minutes,
+                    stands.tapes - plan.tapes,
+                )
+            )
     return sorted(found, key=lambda edit: (-edit.saves, edit.differing, edit.one, edit.other))[:MOST_EDITS]
+
+
+def _alike(weighed: Weighed, opened: Sequence[int], own: Contacts) -> list[tuple[int, int]]:
+    """Return the pairs to try, those that differ in the fewest rings first; with a selector only some."""
+    pairs = [(one, other) for one in opened for other in opened if one < other]
+    pairs.sort(key=lambda pair: (len(weighed.punched[pair[0]] ^ weighed.punched[pair[1]]), pair))
+    return pairs if own.positions == 1 else pairs[:MOST_PAIRS]
 
 
 def _as_one(term: Term, weighed: Weighed, own: Contacts, one: int, other: int) -> Plan | None:
