@@ -262,6 +262,22 @@ def test_of_tracks_to_choose_from_the_lowest_in_use_is_taken() -> None:
     assert any("may be on any of tracks 4, 5, 6" in words for words in tapes.unchecked)
 
 
+def test_of_tracks_to_choose_from_one_is_taken_that_no_other_zone_needs() -> None:
+    """Zone a must be on 4, so b goes to 5 and c, which could have had 5 too, to 6."""
+    rings = [
+        made.ring(f"{MONDAY} {at}", name) for name, at in (("a", "09:00"), ("b", "09:10"), ("c", "09:20"))
+    ]
+    zones = [made.zone("c", 5, 6), made.zone("b", 4, 5), made.zone("a", 4)]
+    tapes = made.tapes_of(zones, made.day_machine(), rings)
+    assert dict(tapes.operation.wirings[0].zones) == {"a": (4,), "b": (5,), "c": (6,)}
+
+
+def test_zones_with_the_same_choice_may_have_to_share() -> None:
+    rings = [made.ring(f"{MONDAY} 09:00", name) for name in "abc"]
+    tapes = made.tapes_of([made.zone(name, 4, 5) for name in "abc"], made.day_machine(), rings)
+    assert dict(tapes.operation.wirings[0].zones) == {"a": (4,), "b": (5,), "c": (4,)}
+
+
 def test_zones_without_tracks_are_laid_out_as_the_first_position_that_wires_them_all() -> None:
     wired = (
         made.position(3, ("yard", 1), ("main", 2)),

@@ -47,14 +47,16 @@ def wire(programme: Programme, machine: Machine, ringing: Iterable[str], positio
     """Choose the tracks of each zone: its own, else those of a position, which is one of `choose_positions`.
 
     Every track that a zone names is judged; only a zone that rings needs one. Of tracks to choose from the
-    lowest in use is taken.
+    lowest in use is taken that leaves every zone a track to itself, if there are so many.
     """
-    rings = set(ringing)
+    rings, alone = set(ringing), _one_each(programme, machine)
     unchecked: list[str] = []
     diagnostics = _without_wiring(programme, machine, rings, position)
     by_zone: dict[str, ZoneTracks] = {}
     for zone in programme.zones:
-        placed = _from_zone(zone, machine, unchecked) if zone.tracks else _from_position(zone, position)
+        placed = (
+            _from_zone(zone, machine, alone, unchecked) if zone.tracks else _from_position(zone, position)
+        )
         if placed is not None:
             wrong = _judge(zone, placed, machine)
             diagnostics += wrong
@@ -73,11 +75,11 @@ def wirings_of(programme: Programme, machine: Machine, ringing: Iterable[str]) -
     by_positions = {track for position in machine.positions for _, track in position.wirings}
     if not _needing(programme, machine, ringing) or _share_both(programme, by_positions):
         return ()
-    found = []
+    found, alone = [], _one_each(programme, machine)
     for position in sorted(machine.positions, key=lambda each: each.number):
         zones = []
         for zone in sorted(programme.zones, key=lambda each: each.name):
-            placed = _from_zone(zone, machine, []) if zone.tracks else _from_position(zone, position)
+            placed = _from_zone(zone, machine, alone, []) if zone.tracks else _from_position(zone, position)
             if placed is not None and _judge(zone, placed, machine):
                 return ()
             if placed is not None:
@@ -99,10 +101,10 @@ def free_choice(
     has_none = any(zone.tracks is None and zone.name in rings for zone in programme.zones)
     if not has_none or _share_both(programme, set()) or machine.positions or not machine.tracks:
         return (), ()
-    zones = []
+    zones, alone = [], _one_each(programme, machine)
     for zone in sorted(programme.zones, key=lambda each: each.name):
         if zone.tracks is not None:
-            placed = _from_zone(zone, machine, [])
+            placed = _from_zone(zone, machine, alone, [])
             if _judge(zone, placed, machine):
                 return (), ()
             zones.append((zone.name, placed.tracks))
@@ -171,7 +173,36 @@ def _without_wiring(
     return wrong
 
 
-def _from_zone(zone: Zone, machine: Machine, unchecked: list[str]) -> ZoneTracks:
+def _one_each(programme: Programme, machine: Machine) -> dict[str, int]:
+    """Give zones that may be on any of several tracks one each that is no other zone's, to as many as can be.
+
+    A zone takes the lowest that is left, and one that was given a track before moves on if that helps.
+    """
+    choices = {
+        zone.name: sorted(track for track in set(zone.tracks.tracks) if _is_usable(track, machine))
+        for zone in programme.zones
+        if zone.tracks is not None and not zone.tracks.together and len(set(zone.tracks.tracks)) > 1
+    }
+    others = (zone.tracks for zone in programme.zones if zone.tracks and zone.name not in choices)
+    taken = {track for choice in others for track in choice.tracks}
+    given: dict[int, str] = {}
+
+    def place(zone: str, tried: set[int]) -> bool:
+        for track in sorted(choices[zone], key=lambda each: each in given):  # those that are left first
+            if track in taken or track in tried:
+                continue
+            tried.add(track)
+            if track not in given or place(given[track], tried):
+                given[track] = zone
+                return True
+        return False
+
+    for zone in choices:
+        place(zone, set())
+    return {zone: track for track, zone in given.items()}
+
+
+def _from_zone(zone: Zone, machine: Machine, alone: Mapping[str, int], unchecked: list[str]) -> ZoneTracks:
     choice = zone.tracks
     assert choice is not None
     if choice.together:
@@ -179,8 +210,9 @@ def _from_zone(zone: Zone, machine: Machine, unchecked: list[str]) -> ZoneTracks
     usable = [track for track in choice.tracks if _is_usable(track, machine)]
     if len(usable) > 1:
         others = ", ".join(str(track) for track in sorted(choice.tracks))
-        unchecked.append(f"Zone {zone.name} may be on any of tracks {others}; track {min(usable)} was taken.")
-    return ZoneTracks((min(usable or choice.tracks),), choice.span)
+        taken = alone.get(zone.name, min(usable))
+        unchecked.append(f"Zone {zone.name} may be on any of tracks {others}; track {taken} was taken.")
+    return ZoneTracks((alone.get(zone.name, min(usable or choice.tracks)),), choice.span)
 
 
 def _from_position(zone: Zone, position: Position | None) -> ZoneTracks | None:
