@@ -94,7 +94,7 @@ def bare_machine(name: str = "bare") -> Machine:
 
 
 def sprocket(pitch: str, hole: str, from_edge: str) -> Sprocket:
-    return Sprocket(mm(pitch), None, mm(hole), None, mm(from_edge), None, NOWHERE)
+    return Sprocket(mm(pitch), None, mm(hole), None, None, mm(from_edge), None, NOWHERE)
 
 
 def day_machine() -> Machine:

@@ -17,6 +17,7 @@ from chime.programme.equipment import Machine
 from chime.tape.model import Tape
 from chime.verify.model import Verified
 from chime.writers import cut_file
+from chime.writers.model import ChartChoice
 from tests import tape_factory as made
 
 PROGRAMMES = Path(__file__).parent.parent / "programmes"
@@ -40,6 +41,14 @@ def nm(text: str | None) -> int:
 def group(drawing: ElementTree.Element, name: str) -> list[ElementTree.Element]:
     (found,) = [each for each in drawing.iter(f"{SVG}g") if each.get("id") == name]
     return list(found)
+
+
+def middles(drive_holes: list[ElementTree.Element]) -> list[int]:
+    """How far down the strip the middles of drive holes are, round or with corners."""
+    return [
+        nm(each.get("cy")) if each.tag == f"{SVG}circle" else nm(each.get("y")) + nm(each.get("height")) // 2
+        for each in drive_holes
+    ]
 
 
 def tapes_of(known: Verified) -> dict[str, Tape]:
@@ -90,9 +99,9 @@ def test_every_hole_is_at_its_place_from_the_cut(name: str) -> None:
 def test_drive_holes_are_as_many_as_the_loop_and_its_lap_have(name: str, count: int) -> None:
     """240 and a lap of 9 rows of three; 288 and 15 rows of five; 1,008 and 6 rows of two."""
     for artefact in cut_file.write(verified(name)):
-        circles = group(ElementTree.fromstring(artefact.content), "drive-holes")  # noqa: S314 - made here
-        assert len(circles) == count
-        steps = {nm(b.get("cy")) - nm(a.get("cy")) for a, b in pairwise(circles)}
+        drive_holes = group(ElementTree.fromstring(artefact.content), "drive-holes")  # noqa: S314 - made here
+        assert len(drive_holes) == count
+        steps = {b - a for a, b in pairwise(middles(drive_holes))}
         machine = verified(name).programme.machine
         assert machine is not None
         assert machine.sprocket is not None
@@ -107,10 +116,49 @@ def test_a_hole_stands_in_line_with_the_drive_hole_of_its_row() -> None:
         drawing = ElementTree.fromstring(  # noqa: S314 - made here
             next(each.content for each in cut_file.write(known) if each.name == file)
         )
-        lines = {nm(circle.get("cy")) for circle in group(drawing, "drive-holes")}
+        lines = set(middles(group(drawing, "drive-holes")))
         holes = sorted(nm(rect.get("y")) + 700_000 for rect in group(drawing, "holes"))
         in_line = sum(any(abs(y - line) <= 1 for line in (y, y - 1, y + 1) if line in lines) for y in holes)
         assert in_line == sum(hole.row % 2 == 0 for hole in tape.holes)
+
+
+def test_perforations_of_film_have_their_length_and_width() -> None:
+    """1.98 mm along and 2.79 mm across (SMPTE 139 and ISO 491, from memory), their middles 3.41 mm in."""
+    (artefact, *_) = cut_file.write(verified("ropeworks"))
+    drive_holes = group(ElementTree.fromstring(artefact.content), "drive-holes")  # noqa: S314 - made here
+    assert {(each.tag, each.get("width"), each.get("height"), each.get("x")) for each in drive_holes} == {
+        (f"{SVG}rect", "2.79", "1.98", "2.015")
+    }
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_from_the_back_it_is_the_mirror_image_and_says_so(name: str) -> None:
+    known = verified(name)
+    machine = known.programme.machine
+    assert machine is not None
+    assert machine.tape_width is not None
+    pairs = zip(cut_file.write(known), cut_file.write(known, ChartChoice(from_back=True)), strict=True)
+    for face, back in pairs:
+        one, other = (ElementTree.fromstring(each.content) for each in (face, back))  # noqa: S314 - made here
+        for what in ("holes", "drive-holes"):
+            seen, mirrored = boxes(group(one, what)), boxes(group(other, what))
+            width = machine.tape_width.amount
+            assert [(y, width - right, width - left) for y, left, right in seen] == mirrored
+        assert "MIRROR" in (other.findtext(f"{SVG}desc") or "")
+        assert (other.findtext(f"{SVG}title") or "").endswith(", from the back")
+
+
+def boxes(holes: list[ElementTree.Element]) -> list[tuple[str | None, int, int]]:
+    """The place down the strip of each hole, and where its left and right sides are."""
+    found = []
+    for each in holes:
+        if each.tag == f"{SVG}circle":
+            middle, radius = nm(each.get("cx")), nm(each.get("r"))
+            found.append((each.get("cy"), middle - radius, middle + radius))
+        else:
+            left = nm(each.get("x"))
+            found.append((each.get("y"), left, left + nm(each.get("width"))))
+    return found
 
 
 def test_its_words_say_what_it_is_and_which_side_is_seen() -> None:

@@ -51,15 +51,20 @@ class Bells(NamedTuple):
 
 
 class Sprocket(NamedTuple):
-    """Drive holes: pitch, diameter, distance from the guided edge, all nm, and tolerances."""
+    """Drive holes: pitch, diameter or length and width, middle from the guided edge, all nm, and tolerances."""
 
     pitch: Value | None
     pitch_within: Value | None
     hole: Value | None
+    hole_across: Value | None
     hole_within: Value | None
     from_edge: Value | None
     from_edge_within: Value | None
     span: Span
+
+    def width(self) -> Value | None:
+        """Return how wide a drive hole is across the tape; a round one as wide as long."""
+        return self.hole if self.hole_across is None else self.hole_across
 
 
 class Drive(NamedTuple):

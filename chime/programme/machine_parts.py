@@ -88,12 +88,18 @@ def row_line(node: Node, machine: Machine, reading: Reading) -> Machine:
 
 
 def sprocket_line(node: Node, machine: Machine, reading: Reading) -> Machine:
-    """`sprocket every 2.54 mm within 0.02 mm, hole 1.17 mm, 9.96 mm from the guided edge`."""
+    """`sprocket every 2.54 mm within 0.02 mm, hole 1.17 mm, 9.96 mm from the guided edge`.
+
+    `hole 1.98 mm by 2.79 mm` is longer or wider than round; the place is that of its middle.
+    """
     parts = parts_of(node, reading.faults, {})
     pitch, pitch_within = _toleranced(parts.get("sprocket_pitch"), reading)
-    hole, hole_within = _toleranced(parts.get("sprocket_hole"), reading)
+    drive, hole, across = parts.get("sprocket_hole"), None, None
+    if drive is not None:
+        hole, across = values_in(drive, "nm", reading.faults)
+    hole_within = within_in(drive, "nm", reading.faults, (hole, across))
     place, place_within = _toleranced(parts.get("sprocket_place"), reading)
-    sprocket = Sprocket(pitch, pitch_within, hole, hole_within, place, place_within, node.span)
+    sprocket = Sprocket(pitch, pitch_within, hole, across, hole_within, place, place_within, node.span)
     return machine._replace(sprocket=sprocket)
 
 

@@ -56,8 +56,9 @@ def _drive_holes(machine: Machine) -> Iterator[Diagnostic]:
             yield faults.drive_holes_meet(hole, pitch)
         elif width is not None and line is not None:
             nearest = min(line.amount, width.amount - line.amount)
-            if nearest * 2 < hole.amount:
-                yield faults.drive_holes_off_tape(line, width, hole)
+            across = sprocket.width() or hole
+            if nearest * 2 < across.amount:
+                yield faults.drive_holes_off_tape(line, width, across)
     if machine.wheel is not None and machine.wheel.wrap is not None and machine.wheel.wrap.amount > TURN:
         yield faults.wrap_over_a_turn(machine.wheel.wrap)
     if thickness is not None and thickness.amount > MOST_THICKNESS_NM:
@@ -108,8 +109,9 @@ def _tracks(machine: Machine) -> Iterator[Diagnostic]:
         if width is not None and (off or (width.amount - track.amount) * 2 < across.amount):
             yield faults.track_off_tape(track, number, width, across)
             continue
-        if sprocket is None or sprocket.from_edge is None or sprocket.hole is None:
+        drive = None if sprocket is None else sprocket.width()
+        if sprocket is None or sprocket.from_edge is None or drive is None:
             continue
-        together = across.amount + sprocket.hole.amount
+        together = across.amount + drive.amount
         if abs(track.amount - sprocket.from_edge.amount) * 2 < together:
             yield faults.track_on_drive_holes(track, number, sprocket.from_edge, together // 2)

@@ -15,6 +15,7 @@ from chime.mechanics.closed_length import (
     round_hole,
     round_tip,
 )
+from chime.records import NamedTuple
 from chime.verify.machine_sheet import ANGLE, Sheet
 
 _CLOSED_BY = ("tolerance of the holes", "side play", "error across the tape", "wear")
@@ -35,6 +36,30 @@ def read_hole(sheet: Sheet) -> HoleShape:
     kind = sheet.word("ends of the holes")
     across = sheet.amount("width of the holes")
     return HoleShape("square slot" if kind == "square" else "rounded slot", along, across)
+
+
+class DriveHole(NamedTuple):
+    """A drive hole at its largest, and how far it may lie from its place across the tape, in mm."""
+
+    largest: HoleShape
+    off_mm: float
+
+
+def drive_hole_needs(sheet: Sheet) -> tuple[str, ...]:
+    """Name the values that say where the drive holes are, and how large."""
+    width = () if sheet.lacks("width of the drive holes") else ("width of the drive holes",)
+    size = ("size of the drive holes", *width, "tolerance of the drive holes")
+    return ("how the tape is held", *size, "place of the drive holes", "tolerance of the drive holes' place")
+
+
+def read_drive_hole(sheet: Sheet) -> DriveHole:
+    """Return the largest drive hole: round, or a slot where the machine says how wide it is."""
+    within, along = sheet.amount("tolerance of the drive holes"), sheet.amount("size of the drive holes")
+    off = sheet.amount("tolerance of the drive holes' place")
+    if sheet.lacks("width of the drive holes"):
+        return DriveHole(round_hole(along + within), off)
+    across = sheet.amount("width of the drive holes")
+    return DriveHole(HoleShape("square slot", along + within, across + within), off)
 
 
 def tip_needs(sheet: Sheet) -> tuple[str, ...]:

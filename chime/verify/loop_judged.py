@@ -42,16 +42,21 @@ def _keeps_in_step(subject: Subject) -> Found:
 
 def _mesh_needs(_: Subject) -> tuple[str, ...]:
     wheel = ("pins of the wheel", "thickness of a pin", "wrap of the wheel")
-    return (*wheel, "size of the drive holes", "tolerance of the drive holes' pitch")
+    size = ("size of the drive holes", "tolerance of the drive holes")
+    return (*wheel, *size, "tolerance of the drive holes' pitch")
 
 
 def _meshes(subject: Subject) -> Found:
     sheet = subject.sheet
     spaces = budget.spaces_in_mesh(int(sheet.amount("pins of the wheel")), sheet.amount("wrap of the wheel"))
+    least = sheet.amount("size of the drive holes") - sheet.amount("tolerance of the drive holes")
+    pin = sheet.amount("thickness of a pin")
+    if least < pin:
+        says = f"a pin of {pin:g} mm does not go into a drive hole that is {least:g} mm long, the smallest"
+        return Found(says, least - pin)
     if not spaces:
-        return Found("only one pin of the wheel is in the tape at a time")
-    size, pin = sheet.amount("size of the drive holes"), sheet.amount("thickness of a pin")
-    allowed = budget.mesh_allowance(size, pin, spaces)
+        return Found("only one pin of the wheel is in the tape at a time", least - pin)
+    allowed = budget.mesh_allowance(least, pin, spaces)
     within = sheet.amount("tolerance of the drive holes' pitch")
     says = (
         f"over {spaces} spaces between pins each drive hole may be {allowed:.3f} mm off from the one before; "

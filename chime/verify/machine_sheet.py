@@ -17,6 +17,8 @@ NOTHING_IF_ABSENT = frozenset(
         "lag of a step",
         "wear",
         "reserve",
+        "tolerance of the drive holes",
+        "tolerance of the drive holes' place",
         *(f"error of the {name}" for name in ("print", "index", "seam", "wheel", "skew")),
         "error across the tape",
     }
@@ -114,8 +116,10 @@ def _sprocket_and_wheel(machine: Machine) -> Pairs:
         yield "pitch of the drive holes", _value(sprocket.pitch)
         yield "tolerance of the drive holes' pitch", _value(sprocket.pitch_within)
         yield "size of the drive holes", _value(sprocket.hole)
+        yield "width of the drive holes", _value(sprocket.hole_across)
         yield "tolerance of the drive holes", _value(sprocket.hole_within)
         yield "place of the drive holes", _value(sprocket.from_edge)
+        yield "tolerance of the drive holes' place", _value(sprocket.from_edge_within)
     else:
         yield "how the tape is held", _word("friction", machine.friction)
     if wheel is not None:

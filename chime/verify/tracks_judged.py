@@ -1,9 +1,17 @@
 """Whether a finger can reach the holes of another track, or the drive holes (F30)."""
 
 from chime.mechanics import neighbours
-from chime.mechanics.closed_length import HoleShape, TipShape, round_hole
+from chime.mechanics.closed_length import HoleShape, TipShape
 from chime.verify import machine_faults as codes
-from chime.verify.closing import closing_needs, read_hole, read_lateral, read_mode, read_tip
+from chime.verify.closing import (
+    closing_needs,
+    drive_hole_needs,
+    read_drive_hole,
+    read_hole,
+    read_lateral,
+    read_mode,
+    read_tip,
+)
 from chime.verify.judging import Found, Judgement, Subject
 from chime.verify.machine_sheet import Sheet
 
@@ -11,10 +19,10 @@ from chime.verify.machine_sheet import Sheet
 def _needs(subject: Subject) -> tuple[str, ...]:
     sheet = subject.sheet
     places = tuple(f"place of track {track}" for track in subject.tracks())
-    needs = (*closing_needs(sheet), *places, "how the tape is held")
+    needs = (*closing_needs(sheet), *places)
     if sheet.word("how the tape is held") == "friction":
-        return needs
-    return (*needs, "size of the drive holes", "place of the drive holes")
+        return (*needs, "how the tape is held")
+    return (*needs, *drive_hole_needs(sheet))
 
 
 def _largest(sheet: Sheet) -> tuple[HoleShape, TipShape]:
@@ -42,12 +50,15 @@ def _no_other_track(subject: Subject) -> Found:
         if a != b
     ]
     if sheet.word("how the tape is held") == "sprocket":
-        drive, line = (
-            round_hole(sheet.amount("size of the drive holes")),
-            sheet.amount("place of the drive holes"),
-        )
+        drive, line = read_drive_hole(sheet), sheet.amount("place of the drive holes")
         left += [
-            (neighbours.clear_of_neighbour(drive, tip, abs(places[a] - line), lateral), a, "the drive holes")
+            (
+                neighbours.clear_of_neighbour(
+                    drive.largest, tip, abs(places[a] - line) - drive.off_mm, lateral
+                ),
+                a,
+                "the drive holes",
+            )
             for a in tracks
         ]
     if not left:

@@ -8,16 +8,18 @@ from chime.mechanics import webs
 from chime.mechanics.closed_length import HoleShape
 from chime.tape.model import Hole, Tape
 from chime.verify import machine_faults as codes
-from chime.verify.closing import hole_needs, read_hole
+from chime.verify.closing import drive_hole_needs, hole_needs, read_drive_hole, read_hole
 from chime.verify.judging import Found, Judgement, Subject
 from chime.verify.machine_sheet import Sheet
 
-_SIZES = ("least web", "tolerance of the holes")
+_ACROSS = ("error across the tape",)
+_SIZES = ("least web", "tolerance of the holes", "wear")
 
 
 def _largest(sheet: Sheet) -> HoleShape:
-    hole, within = read_hole(sheet), sheet.amount("tolerance of the holes")
-    return hole._replace(along_mm=hole.along_mm + within, across_mm=hole.across_mm + within)
+    """Return the hole at its largest: punched so within its tolerance, and worn."""
+    hole, by = read_hole(sheet), sheet.amount("tolerance of the holes") + sheet.amount("wear")
+    return hole._replace(along_mm=hole.along_mm + by, across_mm=hole.across_mm + by)
 
 
 def _along_needs(subject: Subject) -> tuple[str, ...]:
@@ -137,18 +139,17 @@ def web_between(hole: HoleShape, along_mm: float, across_mm: float) -> float:
 
 def _drive_needs(subject: Subject) -> tuple[str, ...]:
     places = (f"place of track {track}" for track in subject.tracks())
-    drive = ("how the tape is held", "size of the drive holes", "place of the drive holes")
-    return (*hole_needs(subject.sheet), *_SIZES, *drive, "error across the tape", *places)
+    return (*hole_needs(subject.sheet), *_SIZES, *drive_hole_needs(subject.sheet), *_ACROSS, *places)
 
 
 def _web_to_drive_holes(subject: Subject) -> Found:
     """Look at each track as if a hole stood beside a drive hole, for where rows lie to them is not said."""
     sheet = subject.sheet
-    line, size = sheet.amount("place of the drive holes"), sheet.amount("size of the drive holes")
+    line, drive = sheet.amount("place of the drive holes"), read_drive_hole(sheet)
     away = {track: abs(sheet.amount(f"place of track {track}") - line) for track in subject.tracks()}
     track = min(away, key=lambda each: (away[each], each))
-    across = away[track] - sheet.amount("error across the tape")
-    web = webs.web_between_round(0.0, across, _largest(sheet).across_mm, size)
+    across = away[track] - sheet.amount("error across the tape") - drive.off_mm
+    web = webs.web_between_round(0.0, across, _largest(sheet).across_mm, drive.largest.across_mm)
     says = f"holes of track {track} leave {web:.2f} mm to the drive holes"
     return Found(says, web - sheet.amount("least web"))
 

@@ -157,7 +157,8 @@ def _list_values(machine: Machine) -> list[str]:
         ("tape width", machine.tape_width),
         ("hole along the tape", hole.along if hole is not None else None),
         ("drive hole pitch", sprocket.pitch if sprocket is not None else None),
-        ("drive hole diameter", sprocket.hole if sprocket is not None else None),
+        ("drive hole along the tape", sprocket.hole if sprocket is not None else None),
+        ("drive hole across the tape", sprocket.width() if sprocket is not None else None),
         ("drive holes from the guided edge", sprocket.from_edge if sprocket is not None else None),
     ]
     lengths += [

@@ -105,7 +105,7 @@ def draw(
         outline,
         _rule_rows(strip, piece, shape, outline),
         "".join(f"M{x} {outline.edge_top}V{outline.edge_bottom}" for x in tracks),
-        _draw_circles(shape, drive_places(piece, shape, OVERHANG_NM)),
+        _draw_drive_holes(shape, drive_places(piece, shape, OVERHANG_NM)),
         _draw_circles(shape, (mark.y_nm for mark in marks), _RING_NM),
         "".join(f"M0.6 {write_mm(mark.y_nm)}l2.4 -1.3v2.6z" for mark in marks),
         tuple(_spot(hole, is_rounded=_is_rounded(shape.machine)) for hole in piece.holes),
@@ -152,12 +152,22 @@ def _rule_rows(strip: Strip, piece: Piece, shape: Shape, outline: Outline) -> tu
     )
 
 
+def _draw_drive_holes(shape: Shape, places: Iterable[int]) -> str:
+    """Return the outlines of drive holes as a path, those that are not round with square corners."""
+    line = drive_line(shape)
+    if line is None or line.across_nm is None:
+        return _draw_circles(shape, places)
+    left, top = line.x_nm - line.across_nm // 2, line.hole_nm // 2
+    width, height = write_mm(line.across_nm), write_mm(line.hole_nm)
+    return "".join(f"M{write_mm(left)} {write_mm(y - top)}h{width}v{height}h-{width}z" for y in places)
+
+
 def _draw_circles(shape: Shape, places: Iterable[int], wider_nm: int = 0) -> str:
     """Return circles round drive holes as a path; empty where the machine does not describe them."""
     line = drive_line(shape)
     if line is None:
         return ""
-    half = line.hole_nm // 2 + wider_nm
+    half = max(line.hole_nm, line.across_nm or 0) // 2 + wider_nm
     left, radius, across = write_mm(line.x_nm - half), write_mm(half), write_mm(2 * half)
     circle = f"a{radius} {radius} 0 1 0 {across} 0a{radius} {radius} 0 1 0 -{across} 0z"
     return "".join(f"M{left} {write_mm(y)}{circle}" for y in places)

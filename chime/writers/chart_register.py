@@ -30,10 +30,14 @@ class Mark(NamedTuple):
 
 
 class DriveLine(NamedTuple):
-    """The drive holes of a machine that describes them: their pitch, their size, and x of their middles."""
+    """The drive holes of a machine that describes them: their pitch, their size, and x of their middles.
+
+    `across_nm` is None where they are round.
+    """
 
     pitch_nm: int
     hole_nm: int
+    across_nm: int | None
     x_nm: int
 
 
@@ -46,7 +50,8 @@ def drive_line(shape: Shape) -> DriveLine | None:
     pitch, hole, from_edge = (None if value is None else value.amount for value in given)
     if pitch is None or hole is None or from_edge is None or pitch <= 0:
         return None
-    return DriveLine(pitch, hole, TAPE_LEFT_NM + from_edge)
+    across = None if sprocket.hole_across is None else sprocket.hole_across.amount
+    return DriveLine(pitch, hole, across, TAPE_LEFT_NM + from_edge)
 
 
 def drive_places(piece: Piece, shape: Shape, beyond_nm: int = 0) -> range:

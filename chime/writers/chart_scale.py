@@ -21,7 +21,7 @@ def drawn_length(length_nm: int, choice: ChartChoice) -> int:
 
 def as_drawn(machine: Machine, choice: ChartChoice) -> Machine:
     """Return the machine as its sheets draw it."""
-    seen = _from_back(machine) if choice.from_back else machine
+    seen = from_back(machine) if choice.from_back else machine
     return _enlarged(seen, choice) if choice.measured_nm else seen
 
 
@@ -41,12 +41,15 @@ def _enlarged(machine: Machine, choice: ChartChoice) -> Machine:
         sprocket=None
         if sprocket is None
         else sprocket._replace(
-            pitch=value(sprocket.pitch), hole=value(sprocket.hole), from_edge=value(sprocket.from_edge)
+            pitch=value(sprocket.pitch),
+            hole=value(sprocket.hole),
+            hole_across=value(sprocket.hole_across),
+            from_edge=value(sprocket.from_edge),
         ),
     )
 
 
-def _from_back(machine: Machine) -> Machine:
+def from_back(machine: Machine) -> Machine:
     """Return a machine seen from the back of its tape, where left is right."""
     width, sprocket = machine.tape_width, machine.sprocket
     if width is None:

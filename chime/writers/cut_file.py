@@ -1,7 +1,7 @@
 """The cut file: one SVG drawing for each tape, at true scale, for a laser, a drill or a plotter.
 
 The strip lies flat with its guided edge at the left and runs down the drawing from the cut to the end of the
-lap, seen from the side that faces the fingers. A unit of the drawing is a millimetre. Outline, drive holes
+lap, seen from the side that faces the fingers, or where that is asked for from its back. A unit of the drawing is a millimetre. Outline, drive holes
 and holes are groups of their own, so that a blank with drive holes needs only the last.
 """
 
@@ -13,7 +13,8 @@ from chime.records import NamedTuple
 from chime.tape.geometry import hole_size, rows_from_cut, write_label, write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified
-from chime.writers.model import Artefact
+from chime.writers.chart_scale import from_back
+from chime.writers.model import Artefact, ChartChoice
 
 
 class _Blank(NamedTuple):
@@ -28,16 +29,21 @@ class _Blank(NamedTuple):
     lap_rows: int
 
 
-def write(verified: Verified) -> tuple[Artefact, ...]:
-    """Write `tape-A.svg` and so on; none where the machine does not give all lengths, or fails a check."""
+def write(verified: Verified, choice: ChartChoice | None = None) -> tuple[Artefact, ...]:
+    """Write `tape-A.svg` and so on; none where the machine does not give all lengths, or fails a check.
+
+    Of the choice counts only from which side of the tape the drawing is seen.
+    """
     machine = verified.programme.machine
     if machine is None or verified.tapes is None:
         return ()
+    is_back = choice is not None and choice.from_back
+    machine = from_back(machine) if is_back else machine
     blank = _read(machine)
     if blank is None or any(verdict.verdict == "fails" for verdict in verified.verdicts):
         return ()
     return tuple(
-        Artefact(f"tape-{tape.id}.svg", _draw(verified, tape, machine, blank).encode())
+        Artefact(f"tape-{tape.id}.svg", _draw(verified, tape, machine, blank, is_back=is_back).encode())
         for tape in verified.tapes.tapes
         if tape.cut is not None
     )
@@ -60,16 +66,20 @@ def _read(machine: Machine) -> _Blank | None:
     )
 
 
-def _draw(verified: Verified, tape: Tape, machine: Machine, blank: _Blank) -> str:
+_FACE = "seen from the side that faces the fingers, guided edge at the left"
+_BACK = "MIRROR IMAGE, seen from the back of the tape, guided edge at the right"
+
+
+def _draw(verified: Verified, tape: Tape, machine: Machine, blank: _Blank, *, is_back: bool) -> str:
     assert tape.cut is not None
     cut = tape.cut.row
     rows = tape.rows + min(blank.lap_rows, tape.rows)
     width, height = write_mm(blank.width), write_mm(rows * blank.pitch)
     programme = verified.programme
-    title = f"{programme.name}, issue {programme.issue}, tape {tape.id}"
+    title = f"{programme.name}, issue {programme.issue}, tape {tape.id}{', from the back' if is_back else ''}"
     said = (
-        f"fingerprint {verified.fingerprint}; true scale, a unit is 1 mm; seen from the side that faces the "
-        f"fingers, guided edge at the left, the tape travels up; first row {write_label(tape, cut)}, "
+        f"fingerprint {verified.fingerprint}; true scale, a unit is 1 mm; {_BACK if is_back else _FACE}, "
+        f"the tape travels up; first row {write_label(tape, cut)}, "
         f"the last {rows - tape.rows} rows are the lap. Drive holes are drawn in line with row 0: nobody "
         "measured it."
     )
@@ -111,8 +121,14 @@ def _drive_holes(sprocket: Sprocket | None, blank: _Blank, cut: int, rows: int) 
         return
     if sprocket.pitch.amount <= 0:
         return
-    x, radius = write_mm(sprocket.from_edge.amount), write_mm(sprocket.hole.amount // 2)
+    x, along, across = sprocket.from_edge.amount, sprocket.hole.amount, sprocket.hole_across
     # In line with row 0, counted from the cut.
     first = (blank.pitch // 2 - cut * blank.pitch) % sprocket.pitch.amount
     for y in range(first, rows * blank.pitch, sprocket.pitch.amount):
-        yield f'<circle cx="{x}" cy="{write_mm(y)}" r="{radius}"/>'
+        if across is None:
+            yield f'<circle cx="{write_mm(x)}" cy="{write_mm(y)}" r="{write_mm(along // 2)}"/>'
+        else:
+            yield (
+                f'<rect x="{write_mm(x - across.amount // 2)}" y="{write_mm(y - along // 2)}" '
+                f'width="{write_mm(across.amount)}" height="{write_mm(along)}"/>'
+            )

@@ -11,7 +11,7 @@ def write_all(verified: Verified, choice: ChartChoice | None = None) -> tuple[Ar
     `choice` is what the chart shows.
     """
     drawn = chart.write(verified, choice)
-    cut = () if choice is not None and choice.list_only else cut_file.write(verified)
+    cut = () if choice is not None and choice.list_only else cut_file.write(verified, choice)
     made = (*icalendar_file.write(verified), *hole_list.write(verified), *cut, drawn.artefact)
     in_order = sorted(made, key=lambda artefact: artefact.name)
     return (*in_order, plan_file.write(verified, drawn.sheets, in_order))
