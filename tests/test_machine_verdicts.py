@@ -1,10 +1,8 @@
-"""The verdicts on a machine: what each rests on, what a missing value does to it, and what mends it.
+"""The verdicts on a machine: what each rests on, what a missing value does to it.
 
-Every value of every shipped machine is taken away in turn, and said to be assumed in turn. What is offered
-where a check fails is written into the machine's block, and the check must hold.
+Every value of every shipped machine is taken away in turn, and said to be assumed in turn.
 """
 
-import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -128,49 +126,6 @@ def test_a_value_that_counts_as_nothing_is_listed_as_absent_where_it_is_left_out
     assert absent == {
         *("wear", "error across the tape", "error of the print", "error of the seam", "error of the wheel"),
     }
-
-
-WRITTEN = {
-    r"holes (.+) mm long": r"(hole +round )([\d.]+)( mm)",
-    r"a tip (.+) mm long": r"(finger .*?(?:round|brushes,) )([\d.]+)( mm)",
-    r"a tip (.+) mm wide": r"(finger .* by )([\d.]+)( mm)",
-    r"side play of at most (.+) mm": r"(side play )([\d.]+)( mm)",
-    r"a jig within (.+) mm": r"(jig )([\d.]+)( mm)",
-    r"a gate that closes (.+) s after the impulse": r"(gate +at )([\d.]+)( s)",
-    r"steps in (.+) s": r"(drive +steps in )([\d.]+)( s)",
-    r"pins (.+) mm thick": r"(pins )([\d.]+)( mm)",
-    r"drive holes within (.+) mm of their pitch": r"(sprocket .*? within )([\d.]+)( mm)",
-    r"a lap of (.+) rows": r"(joint +lap of )(\d+)( rows)",
-}
-"""Each form of an offer, and the place in a machine's block where its amount is written."""
-
-
-def offers_of(path: Path) -> Iterator[tuple[str, str, str]]:
-    """Every amount that is offered in a case: the code, the offer, and the text with that amount written in."""
-    text = path.read_text(encoding="utf-8")
-    for fault in lay_open(path.name, text.encode(), lambda _: b"").diagnostics:
-        for offer in fault.suggestions:
-            form = next((form for form in WRITTEN if re.fullmatch(form, offer.text)), None)
-            if form is None:
-                continue
-            said = re.fullmatch(form, offer.text)
-            assert said is not None
-            for amount in said[1].split(" to "):
-                changed, count = re.subn(WRITTEN[form], rf"\g<1>{amount}\g<3>", text)
-                assert count == 1, (path.name, offer.text)
-                yield fault.code.id, f"{offer.text}: {amount}", changed
-
-
-def test_every_amount_that_is_offered_mends_its_check_and_spoils_no_other() -> None:
-    seen = set()
-    for path in sorted(CASES.glob("*.chime")):
-        wrong = {fault.code.id for fault in lay_open(path.name, path.read_bytes(), lambda _: b"").diagnostics}
-        for code, offer, changed in offers_of(path):
-            after = lay_open(path.name, changed.encode(), lambda _: b"").diagnostics
-            found = {fault.code.id for fault in after if fault.severity == "error"}
-            assert found <= wrong - {code}, (path.name, offer)
-            seen.add(code)
-    assert {"V611", "V612", "V613", "V614", "V617", "V618", "V619", "V620", "V622", "V623", "V634"} <= seen
 
 
 # --------------------------------------------- tolerances of the drive holes, and wear of the holes

@@ -181,6 +181,7 @@ def tolerance_too_wide(span: Span, value: Span) -> Diagnostic:
         (span, "as large as the value, or larger"),
         "The value could then be nothing at all, and no verdict could rest on it.",
         [(value, "the value")],
+        sketch("measure several of them: the tolerance is the most by which one is off, either way"),
     )
 
 

@@ -145,18 +145,30 @@ def error_needs(sheet: Sheet, tracks: list[int]) -> tuple[str, ...]:
     return tuple(names)
 
 
-def read_error(sheet: Sheet, track: int) -> Budget:
-    """Return the position error along the tape of the holes of a track (F19)."""
-    terms = [sheet.amount(name) for name in _ERRORS]
+def _error_terms(sheet: Sheet, track: int) -> dict[str, float]:
+    terms = {name: sheet.amount(name) for name in _ERRORS}
     if sheet.word("kind of drive") == "steps":
-        terms.append(sheet.amount("error of the detent"))
-    terms.append(
-        budget.stretch_error(sheet.amount("stretch of the tape"), sheet.amount("length that is stretched"))
+        terms["error of the detent"] = sheet.amount("error of the detent")
+    terms["stretch of the tape"] = budget.stretch_error(
+        sheet.amount("stretch of the tape"), sheet.amount("length that is stretched")
     )
     skew = sheet.amount("error of the skew")
     if sheet.word("error of the skew") == ANGLE:
         skew = budget.skew_error(skew, sheet.amount(f"place of track {track}"))
-    return budget.sum_up([*terms, skew])
+    terms["error of the skew"] = skew
+    return terms
+
+
+def read_error(sheet: Sheet, track: int) -> Budget:
+    """Return the position error along the tape of the holes of a track (F19)."""
+    return budget.sum_up(_error_terms(sheet, track).values())
+
+
+def main_error(sheet: Sheet, track: int, allowed_mm: float) -> str:
+    """Name the largest error of a track if all others together are allowed; empty if they are not."""
+    terms = _error_terms(sheet, track)
+    name = max(terms, key=lambda each: abs(terms[each]))
+    return name if read_error(sheet, track).worst_mm - abs(terms[name]) <= allowed_mm else ""
 
 
 def worst_track(sheet: Sheet, tracks: list[int]) -> int:

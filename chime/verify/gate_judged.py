@@ -60,11 +60,14 @@ def _through_gate(subject: Subject) -> Found:
         left.append(gating.clear_of_row_before(*step, gate.closes_s, gate.within_s))
         left.append(gating.clear_of_row_after(*step, row_s, gate.opens_s, gate.within_s))
     dwell = stepped.dwell(lengths.least_mm, pitch, travel, row_s)
+    if dwell <= 0 or on >= off:
+        says = "the contact of a hole that rests farthest from its finger is not closed at all"
+        return Found(says, None, min(*left, off - on), at="travel time of a step")
     says = (
         f"the contact is closed {dwell:.2f} s or longer, at the latest from {on:.2f} s into the step; "
         f"the gate closes {_after(left[0])} it has stopped bouncing and opens {_after(-left[1])} it"
     )
-    return Found(says, None, min(left))
+    return Found(says, None, min(left), at="travel time of a step" if 10 * travel > row_s else "")
 
 
 def _after(seconds: float) -> str:
@@ -113,17 +116,21 @@ def _lengths(subject: Subject) -> tuple[float, float, float]:
 
 
 def _rings_have_their_length(subject: Subject) -> Found:
-    """Hold the nominal ring against what each signal tolerates; the worst case gives the margin in words."""
+    """Hold the nominal ring against what each signal tolerates.
+
+    The margin is what the worst ring leaves; where only that is too long or too short there is none to tell.
+    """
     least, nominal, most = _lengths(subject)
     says = f"a ring lasts {nominal:.1f} s, at worst {least:.1f} s to {most:.1f} s"
     if not subject.signals:
         return Found(says)
     asked = min(subject.signals, key=lambda signal: _left(signal, nominal, nominal))
     strictest = min(subject.signals, key=lambda signal: _left(signal, least, most))
-    worst_left = _left(strictest, least, most)
+    worst_left, nominal_left = _left(strictest, least, most), _left(asked, nominal, nominal)
     if worst_left < 0:
         says += f", which is {-worst_left:.1f} s beyond what signal {strictest.name} tolerates"
-    return Found(says, None, _left(asked, nominal, nominal), (asked.span,))
+    is_doubtful = worst_left < 0 <= nominal_left
+    return Found(says, None, None if is_doubtful else worst_left, (asked.span,))
 
 
 def worst_length_left(subject: Subject) -> float:
@@ -193,6 +200,7 @@ JUDGEMENTS = (
         _through_gate,
         ("closing of the gate",),
         ("closing of the gate", "travel time of a step"),
+        "a quicker step, a later gate and a smaller error of the holes together",
     ),
     Judgement(
         "Every ring has the length of its signal.",
@@ -203,6 +211,7 @@ JUDGEMENTS = (
         _rings_have_their_length,
         ("length of the gate", "length of the holes", "gate"),
         ("length of the holes",),
+        "set the gate, or write in the signal the length and the tolerance that its bells really have",
         is_of_tapes=True,
     ),
     Judgement(
@@ -214,6 +223,7 @@ JUDGEMENTS = (
         _heard_apart,
         ("gate",),
         ("length of the holes",),
+        "move one of the two rings, or fit a gate, which cuts each ring to its length",
         is_of_tapes=True,
     ),
 )

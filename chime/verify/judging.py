@@ -6,6 +6,7 @@ made, and says which; else it finds what is left in the worst case, its margins.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
+from math import ceil, floor
 
 from chime.diagnostics import Code, Span
 from chime.programme.model import Signal
@@ -19,12 +20,16 @@ NOTHING = -1e-9
 
 
 class Subject(NamedTuple):
-    """What is judged: the machine, the tapes that it reads, how its gate is set, the signals that ring."""
+    """What is judged: the machine, the tapes that it reads, how its gate is set, the signals that ring.
+
+    With `is_cut_anew` the tapes are not cut yet, and their joint may lie wherever there is most room.
+    """
 
     sheet: Sheet
     tapes: tuple[Tape, ...]
     gate: GateSetting | None
     signals: tuple[Signal, ...]
+    is_cut_anew: bool = False
 
     def tracks(self) -> list[int]:
         """Return the tracks that hold holes, in order."""
@@ -56,13 +61,17 @@ def neighbours(tape: Tape) -> Iterator[tuple[Hole, Hole]]:
 
 
 class Found(NamedTuple):
-    """What a check found: how it stands in words, and what is left in the worst case, in mm or s or both."""
+    """What a check found: how it stands in words, and what is left in the worst case, in mm or s or both.
+
+    `at` names the value that has the largest part in it, if one has.
+    """
 
     says: str
     margin_mm: float | None = None
     margin_s: float | None = None
     because: tuple[Span, ...] = ()
     holds: bool = True
+    at: str = ""
 
     def is_good(self) -> bool:
         """Tell whether the check holds."""
@@ -74,7 +83,7 @@ class Judgement(NamedTuple):
     """A check of the machine: its sentence, whether it is asked, what it needs, what it finds.
 
     `code` is that of its failure and `failure` how that is called; `blames` are the values at which it
-    points, and `cures` those of which another amount may mend it. Where `claims_reserve` the margin is held
+    points, and `cures` those of which another amount may mend it; `otherwise` is offered where none would. Where `claims_reserve` the margin is held
     against the machine's reserve. `is_of_tapes` says that it depends on the holes of a programme.
     """
 
@@ -86,6 +95,7 @@ class Judgement(NamedTuple):
     find: Callable[[Subject], Found]
     blames: tuple[str, ...]
     cures: tuple[str, ...] = ()
+    otherwise: str = ""
     claims_reserve: bool = False
     is_of_tapes: bool = False
 
@@ -110,7 +120,18 @@ def give_verdict(judgement: Judgement, subject: Subject) -> Verdict:
         _rounded(found.margin_mm),
         _rounded(found.margin_s),
         because,
+        at=sheet.values[found.at].span if found.at in sheet.values else None,
     )
+
+
+def write_margin(margin: float, digits: int) -> str:
+    """Write a margin without its sign, rounded so that what is left is never more, and what lacks never less."""
+    scaled = abs(margin) * 10**digits
+    whole = floor(scaled + _ARITHMETIC) if margin >= 0 else ceil(scaled - _ARITHMETIC)
+    return f"{whole / 10**digits:.{digits}f}"
+
+
+_ARITHMETIC = 1e-6
 
 
 def _rounded(margin: float | None) -> float | None:

@@ -84,7 +84,7 @@ def _can_be_joined(subject: Subject) -> Found:
         return Found(says, holds=False)
     half = max(read_hole(sheet).along_mm, read_closed_lengths(sheet).greatest_mm) / 2
     guard = seam.guard_rows(sheet.amount("error of the seam"), half, pitch)
-    room = _room if lap == _lap_as_cut(sheet) else _room_if_cut_anew
+    room = _room_if_cut_anew if subject.is_cut_anew else _room
     left, tape = min(((room(tape, lap, guard), tape) for tape in subject.tapes), key=lambda each: each[0])
     says = (
         f"a lap of {lap} rows with {guard} free on each side leaves {left:,} more beside it on tape {tape.id}"
@@ -99,12 +99,6 @@ def _room(tape: Tape, lap: int, guard: int) -> int:
         return -guard
     places = sorted((hole.row - tape.cut.row) % tape.rows for hole in tape.holes)
     return seam.room_beside(tape.rows - 1 - places[-1], places[0] - lap, guard)
-
-
-def _lap_as_cut(sheet: Sheet) -> int | None:
-    """Return the lap for which the tapes are cut; another one is only tried, to offer it."""
-    lap = sheet.machine.joint_rows
-    return None if lap is None else lap.amount
 
 
 def _room_if_cut_anew(tape: Tape, lap: int, guard: int) -> int:
@@ -132,6 +126,8 @@ JUDGEMENTS = (
         _step_needs,
         _keeps_in_step,
         ("pitch of the drive holes",),
+        ("pitch of the drive holes",),
+        "measure the pitch of the drive holes and of the rows again, each over a hundred",
     ),
     Judgement(
         "The drive holes fit the pins of the wheel.",
@@ -142,6 +138,7 @@ JUDGEMENTS = (
         _meshes,
         ("thickness of a pin",),
         ("thickness of a pin", "tolerance of the drive holes' pitch"),
+        "measure a drive hole and a pin with a calliper; a smaller wrap has fewer pins in the tape",
     ),
     Judgement(
         "There is room for the joint.",
@@ -152,6 +149,7 @@ JUDGEMENTS = (
         _can_be_joined,
         ("lap of the joint",),
         ("lap of the joint",),
+        "leave a longer stretch of the loop without rings, or join the ends with a shorter lap",
         is_of_tapes=True,
     ),
 )

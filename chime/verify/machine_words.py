@@ -4,9 +4,9 @@ from collections.abc import Sequence
 
 from chime.diagnostics import Diagnostic, Span, Suggestion
 from chime.diagnostics.complain import Other, complain, sketch
-from chime.verify.cures import find_cures
+from chime.verify.cures import Cure, find_cures
 from chime.verify.gate_judged import worst_length_left
-from chime.verify.judging import Judgement, Subject
+from chime.verify.judging import Judgement, Subject, write_margin
 from chime.verify.loop_judged import MOVED_BY_FRICTION
 from chime.verify.machine_faults import CANNOT_SAY, LENGTH_AT_WORST, RING_TOO_LONG, UNDER_RESERVE
 from chime.verify.model import Verdict
@@ -18,8 +18,9 @@ Judged = tuple[Judgement, Verdict]
 
 def tell(judged: Sequence[Judged], subject: Subject) -> list[Diagnostic]:
     """Return what is wrong, or near to it, or cannot be said."""
+    cures = find_cures(judged, subject)
     found = [
-        _failed(judgement, verdict, judged, subject)
+        _failed(judgement, verdict, cures[judgement], subject)
         for judgement, verdict in judged
         if verdict.verdict == "fails"
     ]
@@ -47,16 +48,17 @@ def _is_short(verdict: Verdict, subject: Subject) -> bool:
     return verdict.margin_mm is not None and verdict.margin_mm < _reserve_mm(subject)
 
 
-def _place(judgement: Judgement, subject: Subject) -> Span:
+def _place(judgement: Judgement, subject: Subject, at: Span | None = None) -> Span:
+    """Return the value that a complaint points at: that with the largest part in it, or else the usual one."""
     values = subject.sheet.values
-    return next(
-        (values[name].span for name in judgement.blames if name in values), subject.sheet.machine.span
-    )
+    usual = (values[name].span for name in judgement.blames if name in values)
+    return at or next(usual, subject.sheet.machine.span)
 
 
-def _failed(judgement: Judgement, verdict: Verdict, judged: Sequence[Judged], subject: Subject) -> Diagnostic:
-    place = _place(judgement, subject)
-    cures = find_cures(judgement, subject, [each for each, _ in judged])
+def _failed(judgement: Judgement, verdict: Verdict, cures: Sequence[Cure], subject: Subject) -> Diagnostic:
+    names = {cure.name for cure in cures}
+    only = subject.sheet.values[names.pop()].span if len(names) == 1 else None
+    place = _place(judgement, subject, verdict.at or only)
     said = {known.span for known in subject.sheet.values.values()}
     beside: list[Other] = [(span, "asks for the hole") for span in verdict.because[:1] if span not in said]
     return complain(
@@ -65,15 +67,15 @@ def _failed(judgement: Judgement, verdict: Verdict, judged: Sequence[Judged], su
         (place, "as the machine is"),
         f"{_raised(verdict.says)}{_short_of(verdict)}.",
         beside,
-        [Suggestion(cure.in_words(), "sketch") for cure in cures],
+        [Suggestion(cure.in_words(), "sketch") for cure in cures] or sketch(judgement.otherwise),
     )
 
 
 def _short_of(verdict: Verdict) -> str:
     if verdict.margin_mm is not None and verdict.margin_mm < 0:
-        return f"; {-verdict.margin_mm:.2f} mm are lacking"
+        return f"; {write_margin(verdict.margin_mm, 2)} mm are lacking"
     if verdict.margin_s is not None and verdict.margin_s < 0:
-        return f"; {-verdict.margin_s:.1f} s are lacking"
+        return f"; {write_margin(verdict.margin_s, 1)} s are lacking"
     return ""
 
 
@@ -88,7 +90,7 @@ def _raised(words: str) -> str:
 def _under_reserve(judgement: Judgement, verdict: Verdict, subject: Subject) -> Diagnostic:
     return complain(
         UNDER_RESERVE,
-        f"only {verdict.margin_mm:.2f} mm is left so that {_lowered(judgement.sentence)}",
+        f"only {write_margin(verdict.margin_mm or 0.0, 2)} mm is left so that {_lowered(judgement.sentence)}",
         (_place(judgement, subject), "as the machine is"),
         f"{_raised(verdict.says)}. The reserve that is claimed is {_reserve_mm(subject):.2f} mm.",
         [(subject.sheet.values["reserve"].span, "claimed here")],

@@ -24,7 +24,8 @@ class Verdict(NamedTuple):
 
     `says` is how it stands in words, empty where nothing can be said. The margins are what is left in the
     worst case, in mm and in s; below nothing the check fails. `because` are the lines of the hole that has
-    the least, and of the machine's values; `lacks` are the values for want of which nobody can say.
+    the least, and of the machine's values; `lacks` are the values for want of which nobody can say; `at` is
+    the value with the largest part in it, None where none stands out.
     """
 
     check: str
@@ -35,6 +36,7 @@ class Verdict(NamedTuple):
     margin_s: float | None = None
     because: tuple[Span, ...] = ()
     lacks: tuple[str, ...] = ()
+    at: Span | None = None
 
 
 class SheetValue(NamedTuple):

@@ -6,6 +6,7 @@ from chime.verify import machine_faults as codes
 from chime.verify.closing import (
     closing_needs,
     error_needs,
+    main_error,
     read_closed_lengths,
     read_error,
     worst_track,
@@ -50,33 +51,42 @@ def own_row_left(subject: Subject, track: int) -> float:
 def _own_row(subject: Subject) -> Found:
     sheet, track = subject.sheet, worst_track(subject.sheet, subject.tracks())
     error, left = read_error(sheet, track), own_row_left(subject, track)
+    main = main_error(sheet, track, left + error.worst_mm)
     if sheet.word("kind of drive") == "steady":
         speed = steady.speed(sheet.amount("row pitch"), sheet.amount("length of a row"))
         says = "the contact stays closed all through the gate"
-        return Found(f"{says} with {left:.2f} mm to spare on track {track}", left, left / speed)
+        spare = f"with {left:.2f} mm to spare" if left >= 0 else f"but for {-left:.2f} mm"
+        return Found(f"{says} {spare} on track {track}", left, left / speed, at=main)
     allowed = stepped.own_row_allowance(read_closed_lengths(sheet).least_mm)
     says = (
         f"a hole of track {track} may rest {allowed:.2f} mm off and still be read; its errors add up to "
         f"{error.worst_mm:.2f} mm, likely {error.likely_mm:.2f} mm"
+        if allowed > 0
+        else f"the smallest hole does not close the contact of track {track} at all, where its finger stands "
+        "farthest to one side"
     )
-    return Found(says, left)
+    return Found(says, left, at=main)
 
 
 def _no_other_row(subject: Subject) -> Found:
     sheet, track = subject.sheet, worst_track(subject.sheet, subject.tracks())
-    error, greatest = read_error(sheet, track), read_closed_lengths(sheet).greatest_mm
+    error, greatest = read_error(sheet, track).worst_mm, read_closed_lengths(sheet).greatest_mm
     pitch = sheet.amount("row pitch")
     if sheet.word("kind of drive") == "steady":
         row_s = sheet.amount("length of a row")
         speed = steady.speed(pitch, row_s)
-        left = steady.no_second_ring(greatest, error.worst_mm, speed, *_gate_offset(subject), row_s)
-        return Found(f"the gate of a row beside it misses a hole by {left:.2f} mm", left, left / speed)
+        left = steady.no_second_ring(greatest, error, speed, *_gate_offset(subject), row_s)
+        misses = "misses a hole by" if left >= 0 else "reads a hole, too, over"
+        main = main_error(sheet, track, left + error)
+        return Found(f"the gate of a row beside it {misses} {abs(left):.2f} mm", left, left / speed, at=main)
     allowed = stepped.neighbour_row_allowance(greatest, pitch)
     says = (
         f"a hole of track {track} would be read a row too early or late {allowed:.2f} mm off its place; "
-        f"its errors add up to {error.worst_mm:.2f} mm"
+        f"its errors add up to {error:.2f} mm"
+        if allowed > 0
+        else f"a hole of track {track} still closes the contact where the row beside it stands under the finger"
     )
-    return Found(says, allowed - error.worst_mm)
+    return Found(says, allowed - error, at=main_error(sheet, track, allowed))
 
 
 def _start_needs(subject: Subject) -> tuple[str, ...]:
@@ -95,7 +105,9 @@ def _own_minute(subject: Subject) -> Found:
     limit = steady.start_limit(sheet.amount("length of a row"))
     error = _start_error(subject) + sheet.amount("time in which the relay operates")
     says = f"a ring starts at most {error:.1f} s from its minute; {limit:g} s would be another's"
-    return Found(says, None, limit - error)
+    lag, gate = sheet.amount("lag of a step"), sheet.amount("tolerance of the gate")
+    late = "lag of a step" if sheet.word("gate") == "none" and 2 * lag > error else ""
+    return Found(says, None, limit - error, at="tolerance of the gate" if 2 * gate > error else late)
 
 
 def _start_error(subject: Subject) -> float:
@@ -127,6 +139,7 @@ JUDGEMENTS = (
         _own_row,
         ("length of the holes", "reading allowance"),
         _CURES,
+        "no single value mends it: larger holes, a better jig and less side play together",
         claims_reserve=True,
     ),
     Judgement(
@@ -138,6 +151,7 @@ JUDGEMENTS = (
         _no_other_row,
         ("length of the tips", "reading allowance"),
         _CURES,
+        "no single value mends it: shorter holes, a better jig and less side play together",
         claims_reserve=True,
     ),
     Judgement(
@@ -149,5 +163,6 @@ JUDGEMENTS = (
         _own_minute,
         ("closing of the gate", "gate", "kind of drive"),
         ("closing of the gate",),
+        "let the step and the gate follow the impulse sooner; what is left is the machine's own lateness",
     ),
 )

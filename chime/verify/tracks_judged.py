@@ -65,7 +65,9 @@ def _no_other_track(subject: Subject) -> Found:
         return Found("only one track holds holes")
     least, track, others = min(left)
     if least < 0:
-        return Found(f"a finger of track {track} can reach {others}", least)
+        wanders = 2 * sheet.amount("side play") > tip.across_mm
+        says = f"a finger of track {track} can reach {others}"
+        return Found(says, least, at="side play" if wanders else "")
     what = "touch" if read_mode(sheet) == "brushes" else "be caught by"
     return Found(
         f"a finger of track {track} would have to wander {least:.2f} mm farther to {what} {others}", least
@@ -82,6 +84,7 @@ JUDGEMENTS = (
         _no_other_track,
         ("width of the tips", "length of the tips", "reading allowance"),
         ("width of the tips", "length of the tips", "side play"),
+        "narrower tips and less side play together, and measure again where the tracks lie",
         claims_reserve=True,
     ),
 )

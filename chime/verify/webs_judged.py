@@ -9,7 +9,7 @@ from chime.mechanics.closed_length import HoleShape
 from chime.tape.model import Hole, Tape
 from chime.verify import machine_faults as codes
 from chime.verify.closing import drive_hole_needs, hole_needs, read_drive_hole, read_hole
-from chime.verify.judging import Found, Judgement, Subject
+from chime.verify.judging import Found, Judgement, Subject, write_margin
 from chime.verify.machine_sheet import Sheet
 
 _ACROSS = ("error across the tape",)
@@ -20,6 +20,10 @@ def _largest(sheet: Sheet) -> HoleShape:
     """Return the hole at its largest: punched so within its tolerance, and worn."""
     hole, by = read_hole(sheet), sheet.amount("tolerance of the holes") + sheet.amount("wear")
     return hole._replace(along_mm=hole.along_mm + by, across_mm=hole.across_mm + by)
+
+
+def _leave(web_mm: float) -> str:
+    return f"leave {write_margin(web_mm, 2)} mm" if web_mm > 0 else "leave nothing"
 
 
 def _along_needs(subject: Subject) -> tuple[str, ...]:
@@ -41,10 +45,11 @@ def _web_along(subject: Subject) -> Found:
     )
     least = sheet.amount("least web")
     apart = "1 row" if rows == 1 else f"{rows} rows"
-    says = f"the two nearest holes of a track are {apart} apart and leave {once:.2f} mm"
+    says = f"the two nearest holes of a track are {apart} apart and {_leave(once)}"
     if anew < least <= once:
-        says += f", if they are punched at one setting of the jig; else {anew:.2f} mm"
-    return Found(says, once - least, None, (*first.because, *second.because))
+        says += f", if they are punched at one setting of the jig; else they {_leave(anew)}"
+    at = "error of the jig" if 4 * jig > sheet.amount("row pitch") else ""
+    return Found(says, once - least, None, (*first.because, *second.because), at=at)
 
 
 def _across_needs(subject: Subject) -> tuple[str, ...]:
@@ -59,7 +64,7 @@ def _web_across(subject: Subject) -> Found:
     if not pairs:
         return Found("no two tracks hold holes that are near each other")
     web, first, second = min(pairs, key=lambda pair: (pair[0], pair[1].row, pair[1].track))
-    says = f"holes of tracks {first.track} and {second.track} leave {web:.2f} mm between them"
+    says = f"holes of tracks {first.track} and {second.track} {_leave(web)} between them"
     return Found(says, web - sheet.amount("least web"), None, (*first.because, *second.because))
 
 
@@ -150,7 +155,7 @@ def _web_to_drive_holes(subject: Subject) -> Found:
     track = min(away, key=lambda each: (away[each], each))
     across = away[track] - sheet.amount("error across the tape") - drive.off_mm
     web = webs.web_between_round(0.0, across, _largest(sheet).across_mm, drive.largest.across_mm)
-    says = f"holes of track {track} leave {web:.2f} mm to the drive holes"
+    says = f"holes of track {track} {_leave(web)} to the drive holes"
     return Found(says, web - sheet.amount("least web"))
 
 
@@ -170,7 +175,7 @@ def _web_to_edges(subject: Subject) -> Found:
     }
     track = min(left, key=lambda each: (left[each], each))
     web = left[track]
-    return Found(f"holes of track {track} leave {web:.2f} mm to the edge", web - sheet.amount("least web"))
+    return Found(f"holes of track {track} {_leave(web)} to the edge", web - sheet.amount("least web"))
 
 
 def _has_drive_holes(sheet: Sheet) -> bool:
@@ -178,6 +183,10 @@ def _has_drive_holes(sheet: Sheet) -> bool:
 
 
 _SIZES_THAT_CURE = ("length of the holes", "error of the jig", "width of the holes")
+
+_SMALLER = (
+    "smaller holes and a better jig together, and measure the tracks again; or let fewer rows hold holes"
+)
 
 JUDGEMENTS = (
     Judgement(
@@ -189,6 +198,7 @@ JUDGEMENTS = (
         _web_along,
         ("least web",),
         _SIZES_THAT_CURE,
+        _SMALLER,
         is_of_tapes=True,
     ),
     Judgement(
@@ -200,6 +210,7 @@ JUDGEMENTS = (
         _web_across,
         ("least web",),
         _SIZES_THAT_CURE,
+        _SMALLER,
         is_of_tapes=True,
     ),
     Judgement(
@@ -211,6 +222,7 @@ JUDGEMENTS = (
         _web_to_drive_holes,
         ("least web",),
         _SIZES_THAT_CURE,
+        _SMALLER,
     ),
     Judgement(
         "Enough of the tape is left between holes and its edges.",
@@ -221,5 +233,6 @@ JUDGEMENTS = (
         _web_to_edges,
         ("least web",),
         _SIZES_THAT_CURE,
+        _SMALLER,
     ),
 )

@@ -1,6 +1,7 @@
 """The verdicts in words: what nobody can say, and what holds with how much to spare."""
 
 from chime.records import NamedTuple
+from chime.verify.judging import write_margin
 from chime.verify.model import Verdict, Verified
 
 _LARGE_MM = 10
@@ -50,9 +51,9 @@ def _margin(verdict: Verdict) -> str:
     said = []
     if verdict.margin_mm is not None:
         digits = 2 if abs(verdict.margin_mm) < _LARGE_MM else 0
-        said.append(f"{abs(verdict.margin_mm):.{digits}f} mm {_left(verdict.margin_mm)}")
+        said.append(f"{write_margin(verdict.margin_mm, digits)} mm {_left(verdict.margin_mm)}")
     if verdict.margin_s is not None:
-        said.append(f"{abs(verdict.margin_s):.1f} s {_left(verdict.margin_s)}")
+        said.append(f"{write_margin(verdict.margin_s, 1)} s {_left(verdict.margin_s)}")
     return ", ".join(said)
 
 
