@@ -51,7 +51,7 @@ class Bells(NamedTuple):
 
 
 class Sprocket(NamedTuple):
-    """Drive holes: pitch, diameter or length and width, middle from the guided edge, all nm, and tolerances."""
+    """Drive holes: pitch, length and width (or diameter), middle from the guided edge, nm; and tolerances."""
 
     pitch: Value | None
     pitch_within: Value | None

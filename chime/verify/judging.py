@@ -83,8 +83,9 @@ class Judgement(NamedTuple):
     """A check of the machine: its sentence, whether it is asked, what it needs, what it finds.
 
     `code` is that of its failure and `failure` how that is called; `blames` are the values at which it
-    points, and `cures` those of which another amount may mend it; `otherwise` is offered where none would. Where `claims_reserve` the margin is held
-    against the machine's reserve. `is_of_tapes` says that it depends on the holes of a programme.
+    points, and `cures` those of which another amount may mend it; `otherwise` is offered where none would.
+    Where `claims_reserve` the margin is held against the machine's reserve. `is_of_tapes` says that it
+    depends on the holes of a programme.
     """
 
     sentence: str
@@ -125,7 +126,7 @@ def give_verdict(judgement: Judgement, subject: Subject) -> Verdict:
 
 
 def write_margin(margin: float, digits: int) -> str:
-    """Write a margin without its sign, rounded so that what is left is never more, and what lacks never less."""
+    """Write a margin without its sign; what is left is rounded down, and what lacks up."""
     scaled = abs(margin) * 10**digits
     whole = floor(scaled + _ARITHMETIC) if margin >= 0 else ceil(scaled - _ARITHMETIC)
     return f"{whole / 10**digits:.{digits}f}"

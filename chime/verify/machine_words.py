@@ -49,7 +49,7 @@ def _is_short(verdict: Verdict, subject: Subject) -> bool:
 
 
 def _place(judgement: Judgement, subject: Subject, at: Span | None = None) -> Span:
-    """Return the value that a complaint points at: that with the largest part in it, or else the usual one."""
+    """Return the value that a complaint points at: that with the largest part in it, or the usual one."""
     values = subject.sheet.values
     usual = (values[name].span for name in judgement.blames if name in values)
     return at or next(usual, subject.sheet.machine.span)

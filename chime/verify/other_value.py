@@ -7,7 +7,7 @@ nothing is impossible (a hole longer than a row, a track on the drive holes).
 from collections.abc import Mapping
 from typing import Any
 
-from chime.programme.equipment import Machine, Named
+from chime.programme.equipment import Machine, Named, Value
 from chime.programme.machine_shape import find_impossible
 from chime.verify.machine_sheet import Sheet, read_sheet
 
@@ -27,7 +27,7 @@ _PLACES: Mapping[str, tuple[tuple[str, ...], int]] = {
     "tolerance of the drive holes' pitch": (("sprocket", "pitch_within"), _NM),
     "lap of the joint": (("joint_rows",), _ONE),
 }
-"""Where a machine keeps each value of which another amount may be tried, and how many of its units are one."""
+"""Where a machine keeps each value of which another amount may be tried, and its units in one."""
 
 _TOLERANCES = (
     ("hole", "within", ("along", "across")),
@@ -61,9 +61,11 @@ def _put_error(part: Named, name: str, amount: int) -> Named:
 
 def _has_wide_tolerance(machine: Machine) -> bool:
     for part, tolerance, values in _TOLERANCES:
-        record = getattr(machine, part)
-        within = None if record is None else getattr(record, tolerance)
-        sizes = () if within is None else (getattr(record, value) for value in values)
+        record: Any = getattr(machine, part)
+        within: Value | None = None if record is None else getattr(record, tolerance)
+        if within is None:
+            continue
+        sizes: list[Value | None] = [getattr(record, value) for value in values]
         if any(size is not None and within.amount >= size.amount for size in sizes):
             return True
     return False

@@ -84,7 +84,7 @@ def _no_other_row(subject: Subject) -> Found:
         f"a hole of track {track} would be read a row too early or late {allowed:.2f} mm off its place; "
         f"its errors add up to {error:.2f} mm"
         if allowed > 0
-        else f"a hole of track {track} still closes the contact where the row beside it stands under the finger"
+        else f"a hole of track {track} still closes the contact a row beside its own"
     )
     return Found(says, allowed - error, at=main_error(sheet, track, allowed))
 

@@ -184,9 +184,7 @@ def _has_drive_holes(sheet: Sheet) -> bool:
 
 _SIZES_THAT_CURE = ("length of the holes", "error of the jig", "width of the holes")
 
-_SMALLER = (
-    "smaller holes and a better jig together, and measure the tracks again; or let fewer rows hold holes"
-)
+_SMALLER = "smaller holes and a better jig together, or tracks and rows that lie farther apart"
 
 JUDGEMENTS = (
     Judgement(

@@ -1,8 +1,9 @@
 """The cut file: one SVG drawing for each tape, at true scale, for a laser, a drill or a plotter.
 
-The strip lies flat with its guided edge at the left and runs down the drawing from the cut to the end of the
-lap, seen from the side that faces the fingers, or where that is asked for from its back. A unit of the drawing is a millimetre. Outline, drive holes
-and holes are groups of their own, so that a blank with drive holes needs only the last.
+The strip lies flat with its guided edge at the left and runs down the drawing from the cut to the end of
+the lap, seen from the side that faces the fingers, or where that is asked for from its back. A unit of the
+drawing is a millimetre. Outline, drive holes and holes are groups of their own, so that a blank with drive
+holes needs only the last.
 """
 
 from collections.abc import Iterator
