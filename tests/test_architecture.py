@@ -49,7 +49,9 @@ MAY_IMPORT: dict[str, set[str]] = {
     "chime.tape": BASE
     | {"chime.zone_time", "chime.programme.equipment", "chime.programme.model", "chime.rings.model"}
     | {"chime.mechanics.seam", "chime.planning"},
-    "chime.verify": BASE | {"chime.zone_time", "chime.mechanics"} | MODELS - {"chime.verify.model"},
+    "chime.verify": BASE
+    | {"chime.zone_time", "chime.mechanics", "chime.programme.machine_shape"}
+    | MODELS - {"chime.verify.model"},
     "chime.writers": BASE | {"chime.zone_time", "chime.tape.geometry"} | MODELS,
     "chime.begin": BASE | {"chime.parsing"},
     "chime.catalogue": {"chime.diagnostics", "faults"},
@@ -60,8 +62,9 @@ MAY_IMPORT: dict[str, set[str]] = {
 """For each part of the package, what else of the package its modules may import. A part may always
 import itself; `chime.x` stands for all that is in it."""
 
-FUNCTIONS_FOR_ALL = {"chime.tape.geometry"}
-"""Modules of a stage whose functions later stages may call: a row and a length are written in one way."""
+FUNCTIONS_FOR_ALL = {"chime.tape.geometry", "chime.programme.machine_shape"}
+"""Modules of a stage whose functions later stages may call: a row and a length are written in one way, and
+what a machine cannot be is the same for its block and for what is offered in its place."""
 
 GROUPS = {
     "calendar": {"icalendar_file", "icalendar_text", "weekly_series", "zone_component"},
@@ -96,7 +99,7 @@ GROUPS = {
 }
 """The modules of each writer."""
 
-SHARED_BY_WRITERS = {"model", "columns", "duty_words", "special_words", "verdict_words"}
+SHARED_BY_WRITERS = {"model", "columns", "duty_words", "special_words", "tape_side", "verdict_words"}
 """Modules that every writer may import, and that import no writer."""
 
 BRINGS_WRITERS_TOGETHER = {"registry"}
@@ -107,7 +110,15 @@ them is not a slip in both."""
 
 MACHINE_CHECKS = {
     *("closing", "cures", "gate_judged", "judging", "loop_judged", "machine_faults", "machine_sheet"),
-    *("machine_verdicts", "machine_words", "rows_judged", "tight_holes", "tracks_judged", "webs_judged"),
+    *(
+        "machine_verdicts",
+        "machine_words",
+        "other_value",
+        "rows_judged",
+        "tight_holes",
+        "tracks_judged",
+        "webs_judged",
+    ),
 }
 """The modules that judge the machine, and share its values and how they are judged."""
 

@@ -86,7 +86,7 @@ def find_cures(
 
 def _cure(name: str, judgements: list[Judgement], subject: Subject, *, is_of_all: bool = True) -> Cure | None:
     """Search for amounts of a value with which some checks hold: the nearest, and on to where they end."""
-    search = _Search(name, _STEPS.get(name, _STEP_MM), judgements, subject)
+    search = _Search(name, _STEPS.get(name, _STEP_MM), tuple(judgements), subject)
     if name == "pitch of the drive holes":
         whole = next((n for n in _whole_pitches(subject) if search.does(n)), None)
         return None if whole is None else Cure(name, search.amount(whole), search.amount(whole), is_of_all)
@@ -115,20 +115,25 @@ def _whole_pitches(subject: Subject) -> list[int]:
     return sorted(whole, key=lambda number: (abs(number - own_um), number))
 
 
-class _Search:
-    """Amounts of one value, counted in steps."""
+class _Search(NamedTuple):
+    """Amounts of one value, counted in steps; the checks that shall hold with them."""
 
-    def __init__(self, name: str, step: float, judgements: list[Judgement], subject: Subject) -> None:
-        self._name, self._step, self._judgements, self._subject = name, step, judgements, subject
-        self._start = round(subject.sheet.amount(name) / step)
+    name: str
+    step: float
+    judgements: tuple[Judgement, ...]
+    subject: Subject
+
+    def start(self) -> int:
+        """Return the machine's own amount."""
+        return round(self.subject.sheet.amount(self.name) / self.step)
 
     def amount(self, number: int) -> float:
         """Return an amount as it would be written."""
-        return round(number * self._step, 6)
+        return round(number * self.step, 6)
 
     def most_below(self) -> int | None:
         """Return the largest amount below the machine's own that will do, where all that are smaller do."""
-        low, high = 1, self._start
+        low, high = 1, self.start()
         if high <= low or not self.does(low):
             return None
         while high - low > 1:
@@ -141,26 +146,26 @@ class _Search:
         before = 0
         for away in self._offsets():
             for way in (-1, 1):
-                if self.does(self._start + way * away):
-                    return self._start + way * self._closer(before, away, way)
+                if self.does(self.start() + way * away):
+                    return self.start() + way * self._closer(before, away, way)
             before = away
         return None
 
     def _offsets(self) -> Iterator[int]:
         yield from range(1, _DENSE)
         away = float(_DENSE)
-        while away <= 4 * max(self._start, _DENSE):
+        while away <= 4 * max(self.start(), _DENSE):
             yield int(away)
             away *= 1.02
 
     def _closer(self, too_near: int, away: int, way: int) -> int:
         """Narrow a leap down to the nearest amount that will do."""
         numbers = range(too_near + 1, away)
-        return next((n for n in numbers if self.does(self._start + way * n)), away)
+        return next((n for n in numbers if self.does(self.start() + way * n)), away)
 
     def end_of(self, nearest: int) -> int:
         """Return the farthest amount up to which all will do."""
-        way = 1 if nearest > self._start else -1
+        way = 1 if nearest > self.start() else -1
         beyond = (nearest + way * n for n in range(1, _MOST_STEPS + 1))
         return max(takewhile(self.does, beyond), key=lambda n: n * way, default=nearest)
 
@@ -168,8 +173,8 @@ class _Search:
         """Tell whether an amount can be, and all checks hold with it."""
         if number <= 0:
             return False
-        sheet = with_amount(self._subject.sheet, self._name, self.amount(number))
+        sheet = with_amount(self.subject.sheet, self.name, self.amount(number))
         if sheet is None:
             return False
-        changed = self._subject._replace(sheet=sheet, is_cut_anew=self._name == "lap of the joint")
-        return all(give_verdict(each, changed).verdict == "holds" for each in self._judgements)
+        changed = self.subject._replace(sheet=sheet, is_cut_anew=self.name == "lap of the joint")
+        return all(give_verdict(each, changed).verdict == "holds" for each in self.judgements)

@@ -6,7 +6,6 @@ made, and says which; else it finds what is left in the worst case, its margins.
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator
-from math import ceil, floor
 
 from chime.diagnostics import Code, Span
 from chime.programme.model import Signal
@@ -123,16 +122,6 @@ def give_verdict(judgement: Judgement, subject: Subject) -> Verdict:
         because,
         at=sheet.values[found.at].span if found.at in sheet.values else None,
     )
-
-
-def write_margin(margin: float, digits: int) -> str:
-    """Write a margin without its sign; what is left is rounded down, and what lacks up."""
-    scaled = abs(margin) * 10**digits
-    whole = floor(scaled + _ARITHMETIC) if margin >= 0 else ceil(scaled - _ARITHMETIC)
-    return f"{whole / 10**digits:.{digits}f}"
-
-
-_ARITHMETIC = 1e-6
 
 
 def _rounded(margin: float | None) -> float | None:

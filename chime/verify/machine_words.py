@@ -6,10 +6,10 @@ from chime.diagnostics import Diagnostic, Span, Suggestion
 from chime.diagnostics.complain import Other, complain, sketch
 from chime.verify.cures import Cure, find_cures
 from chime.verify.gate_judged import worst_length_left
-from chime.verify.judging import Judgement, Subject, write_margin
+from chime.verify.judging import Judgement, Subject
 from chime.verify.loop_judged import MOVED_BY_FRICTION
 from chime.verify.machine_faults import CANNOT_SAY, LENGTH_AT_WORST, RING_TOO_LONG, UNDER_RESERVE
-from chime.verify.model import Verdict
+from chime.verify.model import Margin, Verdict
 
 _MOST_NAMED = 6
 
@@ -73,9 +73,9 @@ def _failed(judgement: Judgement, verdict: Verdict, cures: Sequence[Cure], subje
 
 def _short_of(verdict: Verdict) -> str:
     if verdict.margin_mm is not None and verdict.margin_mm < 0:
-        return f"; {write_margin(verdict.margin_mm, 2)} mm are lacking"
+        return f"; {Margin(verdict.margin_mm).write(2)} mm are lacking"
     if verdict.margin_s is not None and verdict.margin_s < 0:
-        return f"; {write_margin(verdict.margin_s, 1)} s are lacking"
+        return f"; {Margin(verdict.margin_s).write(1)} s are lacking"
     return ""
 
 
@@ -90,7 +90,7 @@ def _raised(words: str) -> str:
 def _under_reserve(judgement: Judgement, verdict: Verdict, subject: Subject) -> Diagnostic:
     return complain(
         UNDER_RESERVE,
-        f"only {write_margin(verdict.margin_mm or 0.0, 2)} mm is left so that {_lowered(judgement.sentence)}",
+        f"only {Margin(verdict.margin_mm or 0.0).write(2)} mm is left so that {_lowered(judgement.sentence)}",
         (_place(judgement, subject), "as the machine is"),
         f"{_raised(verdict.says)}. The reserve that is claimed is {_reserve_mm(subject):.2f} mm.",
         [(subject.sheet.values["reserve"].span, "claimed here")],

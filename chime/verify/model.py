@@ -1,5 +1,6 @@
 """What the writers get: everything that was compiled, after every check."""
 
+from math import ceil, floor
 from typing import Literal
 
 from chime.diagnostics import Span
@@ -10,6 +11,21 @@ from chime.tape.model import TapeSet
 
 Status = Literal["measured", "assumed", "absent"]
 """How a value of the machine is known."""
+
+
+_ARITHMETIC = 1e-6
+
+
+class Margin(NamedTuple):
+    """What is left in the worst case, in mm or s; below nothing it lacks."""
+
+    amount: float
+
+    def write(self, digits: int) -> str:
+        """Write it without its sign; what is left is rounded down, and what lacks up."""
+        scaled = abs(self.amount) * 10**digits
+        whole = floor(scaled + _ARITHMETIC) if self.amount >= 0 else ceil(scaled - _ARITHMETIC)
+        return f"{whole / 10**digits:.{digits}f}"
 
 
 class RestsOn(NamedTuple):

@@ -9,8 +9,9 @@ from chime.mechanics.closed_length import HoleShape
 from chime.tape.model import Hole, Tape
 from chime.verify import machine_faults as codes
 from chime.verify.closing import drive_hole_needs, hole_needs, read_drive_hole, read_hole
-from chime.verify.judging import Found, Judgement, Subject, write_margin
+from chime.verify.judging import Found, Judgement, Subject
 from chime.verify.machine_sheet import Sheet
+from chime.verify.model import Margin
 
 _ACROSS = ("error across the tape",)
 _SIZES = ("least web", "tolerance of the holes", "wear")
@@ -23,7 +24,7 @@ def _largest(sheet: Sheet) -> HoleShape:
 
 
 def _leave(web_mm: float) -> str:
-    return f"leave {write_margin(web_mm, 2)} mm" if web_mm > 0 else "leave nothing"
+    return f"leave {Margin(web_mm).write(2)} mm" if web_mm > 0 else "leave nothing"
 
 
 def _along_needs(subject: Subject) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ together. What is written in words is said of the machine as it is.
 from chime.programme.equipment import Machine, Value
 from chime.tape.geometry import write_mm
 from chime.writers.model import ChartChoice
+from chime.writers.tape_side import from_back
 
 FARTHEST_OFF_PER_MILLE = 10
 """A printer that is off by more than a hundredth fits sheets to its paper, which nothing can mend."""
@@ -47,18 +48,6 @@ def _enlarged(machine: Machine, choice: ChartChoice) -> Machine:
             from_edge=value(sprocket.from_edge),
         ),
     )
-
-
-def from_back(machine: Machine) -> Machine:
-    """Return a machine seen from the back of its tape, where left is right."""
-    width, sprocket = machine.tape_width, machine.sprocket
-    if width is None:
-        return machine
-    tracks = tuple(track._replace(amount=width.amount - track.amount) for track in machine.tracks)
-    if sprocket is None or sprocket.from_edge is None:
-        return machine._replace(tracks=tracks)
-    line = sprocket.from_edge._replace(amount=width.amount - sprocket.from_edge.amount)
-    return machine._replace(tracks=tracks, sprocket=sprocket._replace(from_edge=line))
 
 
 def refuse_scale(choice: ChartChoice, pitch_nm: int | None) -> str | None:

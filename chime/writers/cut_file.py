@@ -14,8 +14,8 @@ from chime.records import NamedTuple
 from chime.tape.geometry import hole_size, rows_from_cut, write_label, write_mm
 from chime.tape.model import Tape
 from chime.verify.model import Verified
-from chime.writers.chart_scale import from_back
 from chime.writers.model import Artefact, ChartChoice
+from chime.writers.tape_side import from_back
 
 
 class _Blank(NamedTuple):

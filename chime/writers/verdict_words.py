@@ -1,8 +1,7 @@
 """The verdicts in words: what nobody can say, and what holds with how much to spare."""
 
 from chime.records import NamedTuple
-from chime.verify.judging import write_margin
-from chime.verify.model import Verdict, Verified
+from chime.verify.model import Margin, Verdict, Verified
 
 _LARGE_MM = 10
 """From here on hundredths of a millimetre mean nothing."""
@@ -51,9 +50,9 @@ def _margin(verdict: Verdict) -> str:
     said = []
     if verdict.margin_mm is not None:
         digits = 2 if abs(verdict.margin_mm) < _LARGE_MM else 0
-        said.append(f"{write_margin(verdict.margin_mm, digits)} mm {_left(verdict.margin_mm)}")
+        said.append(f"{Margin(verdict.margin_mm).write(digits)} mm {_left(verdict.margin_mm)}")
     if verdict.margin_s is not None:
-        said.append(f"{write_margin(verdict.margin_s, 1)} s {_left(verdict.margin_s)}")
+        said.append(f"{Margin(verdict.margin_s).write(1)} s {_left(verdict.margin_s)}")
     return ", ".join(said)
 
 
