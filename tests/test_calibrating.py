@@ -1,5 +1,6 @@
 """`chime machine FILE --form` and `--readings CSV`: the form is filled in and comes back as lines to paste."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -7,7 +8,7 @@ from click.testing import CliRunner, Result
 
 from chime.cli import group
 from chime.compiler import read_machine
-from chime.mechanics.closed_length import closed_length, round_hole, round_tip
+from chime.mechanics.closed_length import HoleShape, Mode, TipShape, closed_length, round_hole, round_tip
 
 MACHINE = "machine test\n  tracks at 8, 12 mm from the guided edge\n  hole round 1.80 mm within 0.05 mm\n"
 
@@ -93,14 +94,35 @@ REFUSED = {
         f"{HEAD}1,1.8,0,1,9\n",
         "line 2: a hole of 1.8 mm cannot keep a contact closed over 8.00 mm",
     ),
-    "too few": (f"{HEAD}1,1.8,0,1,2\n", "1 readings are too few: at least 4 are needed"),
+    "too few": (f"{HEAD}1,1.8,0,1,2\n", "1 reading is too few: at least 4 are needed for 1 track"),
     "one size": (
         f"{HEAD}{GOOD.replace('1.50', '1.80').replace('2.10', '1.80')}",
         "all holes have one size: holes of two sizes at least tell a tip from a hole",
     ),
     "one side": (
         f"{HEAD}{GOOD.replace('-0.25', '+0.25')}",
-        "holes on both sides of a track are needed to tell where its finger stands",
+        "track 1 was not read on both sides: holes on both sides of a track are needed to tell where its finger",
+    ),
+    "another machine": (f"{HEAD}3,1.8,0,1,2\n", "line 2: machine test has 2 tracks, and none with number 3"),
+    "inches": (
+        f"{HEAD}1,0.071,0,0.1,0.14\n",
+        "line 2: a hole of 0.071 mm is smaller than any punch makes; all lengths are in mm",
+    ),
+    "far too large": (
+        f"{HEAD}1,900,0,1,2\n",
+        "line 2: a hole of 900 mm is larger than any that is punched into a tape",
+    ),
+    "out of reach": (
+        f"{HEAD}1,1.8,2.5,1,2\n",
+        "line 2: a hole of 1.8 mm stands 2.5 mm beside its track: no finger reads it",
+    ),
+    "as many unknowns as readings": (
+        f"{HEAD}1,1.5,-0.25,1,1.6\n1,1.8,0.25,1,2\n2,1.5,-0.25,1,1.6\n2,1.8,0.25,1,2\n",
+        "4 readings are too few: at least 5 are needed for 2 tracks",
+    ),
+    "a track on one side": (
+        f"{HEAD}{GOOD}2,1.5,0.25,1,1.6\n2,1.8,0.25,1,2\n",
+        "track 2 was not read on both sides: ",
     ),
     "a blade": (
         f"{HEAD}{GOOD.replace('2.4', '2.6')}",
@@ -122,6 +144,102 @@ def test_what_cannot_be_fitted_is_said_and_not_fitted(name: str, machine: Path, 
     assert (found.exit_code, found.stdout) == (1, "")
     assert found.stderr.startswith(f"{readings}: {words}")
     assert found.stderr.endswith("nothing was fitted\n")
+
+
+def read_as(form: str, hole: Callable[[float], HoleShape], tip: TipShape, mode: Mode) -> str:
+    """The form with what another tip reads through other holes, to a hundredth of a millimetre."""
+    lines = []
+    for line in form.splitlines():
+        cells = line.split(",")
+        if line.startswith("#") or cells[0] == "track":
+            lines.append(line)
+            continue
+        beside = float(cells[2]) - (0.05 if cells[0] == "1" else -0.03)
+        closed = closed_length(hole(float(cells[1])), tip, mode, beside)
+        lines.append(",".join([*cells[:3], "10", f"{10 + closed:.2f}"] if closed else [*cells[:3], "", ""]))
+    return "\n".join(lines) + "\n"
+
+
+BLADE, BRUSH = TipShape("rectangle", 0.80, 0.60), TipShape("rectangle", 0.50, 0.55)
+NARROW = TipShape("rectangle", 0.50, 0.30)
+
+
+@pytest.mark.parametrize(
+    ("hole", "tip", "mode", "words"),
+    [
+        (round_hole, BLADE, "drops in", "the tip is not round: a rectangle of about 0.80 mm by 0.60 mm fits"),
+        (round_hole, NARROW, "brushes", "the tip is not round: a rectangle of about 0.50 mm by 0.30 mm fits"),
+        (
+            round_hole,
+            BRUSH,
+            "brushes",
+            "beside the track the contacts are closed for as long as in its middle: the brushes are rectangles",
+        ),
+        (
+            lambda size: HoleShape("square slot", size, 1.60),
+            round_tip(0.70),
+            "drops in",
+            "beside the track the contacts are closed for as long as in its middle: the test holes are not round",
+        ),
+    ],
+    ids=["a blade", "a narrow brush", "a wide brush", "slots"],
+)
+def test_another_shape_is_never_fitted_as_a_round_one(
+    hole: Callable[[float], HoleShape], tip: TipShape, mode: Mode, words: str, machine: Path, tmp_path: Path
+) -> None:
+    readings = tmp_path / "read.csv"
+    readings.write_text(read_as(run(machine, "--form").stdout, hole, tip, mode), encoding="utf-8")
+    found = run(machine, "--readings", str(readings))
+    assert (found.exit_code, found.stdout) == (1, "")
+    assert found.stderr.startswith(f"{readings}: {words}"), found.stderr
+
+
+@pytest.mark.parametrize(
+    ("tip", "mode", "line"),
+    [
+        (BLADE, "drops in", "  finger     drops in, 0.80 mm by 0.60 mm within 0.01 mm"),
+        (BRUSH, "brushes", "  finger     brushes, 0.50 mm by 0.55 mm within 0.01 mm"),
+        (NARROW, "brushes", "  finger     brushes, 0.50 mm by 0.30 mm within 0.01 mm"),
+    ],
+)
+def test_a_machine_with_rectangular_tips_has_its_rectangle_fitted(
+    tip: TipShape, mode: Mode, line: str, machine: Path, tmp_path: Path
+) -> None:
+    readings = tmp_path / "read.csv"
+    readings.write_text(read_as(run(machine, "--form").stdout, round_hole, tip, mode), encoding="utf-8")
+    machine.write_text(f"{MACHINE}  finger {mode}, 0.90 mm by 0.55 mm\n", encoding="utf-8")
+    found = run(machine, "--readings", str(readings))
+    assert (found.exit_code, found.stderr) == (0, "")
+    assert line in found.stdout
+    assert "  side play  0.0" in found.stdout
+    pasted = MACHINE + found.stdout[found.stdout.index("  finger ") :]
+    known = read_machine("test.chime", pasted.encode(), lambda _: b"")
+    assert known.diagnostics == ()
+
+
+def test_what_the_machine_says_is_held_against_the_readings(machine: Path, tmp_path: Path) -> None:
+    readings = tmp_path / "read.csv"
+    readings.write_text(filled(run(machine, "--form").stdout), encoding="utf-8")
+    machine.write_text(f"{MACHINE}  finger brushes, round 0.70 mm\n", encoding="utf-8")
+    found = run(machine, "--readings", str(readings))
+    assert found.exit_code == 1
+    assert "the machine says: finger brushes; but its contacts are closed 0.70 mm shorter" in found.stderr
+    machine.write_text(f"{MACHINE}  finger drops in, round 0.95 mm within 0.04 mm\n", encoding="utf-8")
+    found = run(machine, "--readings", str(readings))
+    assert found.exit_code == 0
+    assert "the finger line says a tip of 0.95 mm, and the readings 0.70 mm: it is worn" in found.stdout
+
+
+def test_tracks_that_nobody_read_are_named_and_their_side_play_is_assumed(
+    machine: Path, tmp_path: Path
+) -> None:
+    readings = tmp_path / "read.csv"
+    form = filled(run(machine, "--form").stdout)
+    lines = [line for line in form.splitlines() if not line.startswith("2,")]
+    readings.write_text("\n".join(lines), encoding="utf-8")
+    found = run(machine, "--readings", str(readings))
+    assert "track 2 was not read: that its finger is like those that were is assumed" in found.stdout
+    assert found.stdout.rstrip().endswith("mm assumed")
 
 
 def test_form_and_readings_are_not_asked_for_together(machine: Path) -> None:

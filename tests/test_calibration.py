@@ -16,6 +16,7 @@ from chime.mechanics.calibration import (
     side_play,
     slope_of_sizes,
 )
+from chime.mechanics.calibration_shapes import calibrate_rectangle, plain_shape, side_play_of_rectangle
 from chime.mechanics.closed_length import HoleShape, Mode, TipShape, closed_length, round_hole, round_tip
 
 PLACES = [(hole, beside) for hole in (1.5, 1.8, 2.1) for beside in (-0.3, 0.0, 0.3)]
@@ -84,3 +85,42 @@ def test_a_rectangular_tip_shows_in_the_slope_of_the_sizes() -> None:
     assert slope > 1.2
     assert round_one == pytest.approx(1.0)
     assert slope_of_sizes(blade[:1]) is None
+
+
+@pytest.mark.parametrize("brush", [False, True], ids=["drops in", "brushes"])
+@pytest.mark.parametrize("error_mm", [0.0, 0.01, 0.03, 0.05])
+def test_a_round_tip_is_never_taken_for_another_shape(error_mm: float, *, brush: bool) -> None:
+    for seed in range(12):
+        draw = Random(seed)  # noqa: S311 - no secret
+        tip, finger = draw.uniform(0.4, 0.9), draw.uniform(-0.08, 0.08)
+        readings = [
+            r._replace(closed_mm=r.closed_mm + draw.uniform(-error_mm, error_mm))
+            for r in read_with(tip, finger, brush=brush)
+            if r.closed_mm > 0.1
+        ]
+        found = calibrate(readings)
+        rectangle = calibrate_rectangle(readings, "brushes" if brush else "drops in", found.beside_mm)
+        assert plain_shape(found, rectangle, readings) == "round", seed
+
+
+@pytest.mark.parametrize(
+    ("along", "across", "mode"),
+    [
+        *((0.8, 0.6, "drops in"), (0.5, 0.3, "drops in"), (0.6, 0.4, "drops in")),
+        *((0.5, 0.3, "brushes"), (0.6, 0.2, "brushes")),  # wider ones are flat where the holes are
+    ],
+)
+def test_a_rectangle_is_found_again(along: float, across: float, mode: Mode) -> None:
+    tip = TipShape("rectangle", along, across)
+    readings = [
+        Reading(1, hole, beside, closed_length(round_hole(hole), tip, mode, beside - 0.04))
+        for hole in (1.5, 1.8, 2.1)
+        for beside in (-0.3, -0.15, 0.0, 0.15, 0.3)
+    ]
+    readings = [reading for reading in readings if reading.closed_mm]
+    found = calibrate_rectangle(readings, mode, {1: 0.0})
+    assert found.along_mm == pytest.approx(along, abs=0.006)
+    assert found.across_mm == pytest.approx(across, abs=0.006)
+    assert found.beside_mm[1] == pytest.approx(0.04, abs=0.006)
+    assert plain_shape(calibrate(readings), found, readings) == "rectangle"
+    assert side_play_of_rectangle(readings, found, mode) == pytest.approx(0.04, abs=0.02)

@@ -7,6 +7,7 @@ import click
 from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.compiler import read_machine
+from chime.programme.equipment import Machine
 
 
 @click.command(name="machine")
@@ -39,25 +40,24 @@ def command(file: str, readings: str | None, report_: str, color: str, *, form: 
 
         click.echo(write_form(known.machine), nl=False)
     elif readings is not None:
-        click.echo(_fit(readings), nl=False)
+        click.echo(_fit(readings, known.machine), nl=False)
     else:
         click.echo(write_machine(known.sheet), nl=False)
 
 
-def _fit(path: str) -> str:
-    from chime.cli.calibrating import judge_readings, read_form, write_fit
+def _fit(path: str, machine: Machine) -> str:
+    from chime.cli.calibrating import read_form
+    from chime.cli.fitting import fit_readings, write_fit
 
     try:
         text = read_main(path).decode("utf-8")
     except UnicodeDecodeError:
         raise Misused(f"cannot read {path}: it is not UTF-8 text") from None
-    read = read_form(text)
-    refused = list(read.wrong)
-    if not refused and (words := judge_readings(read.readings)):
-        refused.append(words)
-    if refused:
-        for words in refused:
-            click.echo(f"{path}: {words}", err=True)
-        click.echo("nothing was fitted", err=True)
-        sys.exit(1)
-    return write_fit(read.readings)
+    read = read_form(text, machine)
+    fitted = "; ".join(read.wrong) or fit_readings(read.readings, machine)
+    if not isinstance(fitted, str):
+        return write_fit(fitted)
+    for words in read.wrong or (fitted,):
+        click.echo(f"{path}: {words}", err=True)
+    click.echo("nothing was fitted", err=True)
+    sys.exit(1)

@@ -19,6 +19,16 @@ MOST_LOOP_NM = 200_000_000_000
 MOST_THICKNESS_NM = 2_000_000
 """A tape of 2 mm: thicker than any that is punched (common practice, no published source)."""
 
+MOST_WIDTH_NM = 300_000_000
+"""A tape of 300 mm: wider than any that fingers read (common practice, no published source)."""
+
+LEAST_PIN_NM = 200_000
+"""A pin of 0.2 mm: thinner than any that moves a tape (common practice, no published source)."""
+
+MOST_DEPTH_NM = 5_000_000
+"""A finger that closes 5 mm below the tape: deeper than any sinks (common practice, no published source)."""
+
+
 TURN = 360_000_000
 """A whole turn in microdegrees."""
 
@@ -32,6 +42,8 @@ def find_impossible(machine: Machine) -> list[Diagnostic]:
         *_tracks(machine),
         *_drive_holes(machine),
         *_moving(machine),
+        *_sizes(machine),
+        *_allowance(machine),
         *free,
     ]
 
@@ -97,6 +109,26 @@ def _holes(machine: Machine) -> Iterator[Diagnostic]:
         yield faults.tip_over_hole(finger.along, hole.along)
     elif tip_across is not None and across is not None and tip_across.amount >= across.amount:
         yield faults.tip_over_hole(tip_across, across)
+
+
+def _sizes(machine: Machine) -> Iterator[Diagnostic]:
+    """Give sizes that no part has, whatever the others are."""
+    width, pin = machine.tape_width, None if machine.wheel is None else machine.wheel.pin
+    depth = None if machine.finger is None else machine.finger.closing_at
+    if width is not None and width.amount > MOST_WIDTH_NM:
+        yield faults.no_such_size(width, "a tape", "some centimetres wide")
+    if pin is not None and pin.amount < LEAST_PIN_NM:
+        yield faults.no_such_size(pin, "a pin", "about as thick as a drive hole is long, a millimetre or two")
+    if depth is not None and depth.amount >= MOST_DEPTH_NM:
+        yield faults.no_such_size(depth, "a closing depth", "some tenths of a millimetre")
+
+
+def _allowance(machine: Machine) -> Iterator[Diagnostic]:
+    finger, allowance = machine.finger, machine.allowance
+    if finger is None or finger.mode is None or allowance is None or not allowance.value.amount:
+        return
+    if (allowance.value.amount < 0) != (finger.mode == "brushes"):
+        yield faults.finger_against_allowance(allowance.value, finger.span, finger.mode)
 
 
 def _tracks(machine: Machine) -> Iterator[Diagnostic]:

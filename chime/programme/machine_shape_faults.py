@@ -1,4 +1,4 @@
-"""What no machine can be: values that each could be right, but not together. Codes N421 to N434."""
+"""What no machine can be: values that each could be right, but not together. Codes N421 to N436."""
 
 from chime.diagnostics import Code, Diagnostic, Span
 from chime.diagnostics.complain import complain, sketch, write_instead
@@ -128,8 +128,27 @@ RELAY_OVER_GATE = Code(
     "machine tower\n  gate at 8 s for 6 s\n  relay operates 25 s",
     "machine tower\n  gate at 8 s for 6 s\n  relay operates 25 ms",
 )
+FINGER_AGAINST_ALLOWANCE = Code(
+    "N435",
+    "finger-against-allowance",
+    "error",
+    "A finger that drops in closes its contact for shorter than the hole is long, and a brush for longer: the allowance "
+    "of the one is above nothing, and of the other below.",
+    "machine tower\n  finger brushes, round 0.70 mm\n  allowance 0.70 mm within 0.04 mm",
+    "machine tower\n  finger brushes, round 0.70 mm\n  allowance -0.70 mm within 0.04 mm",
+)
+NO_SUCH_SIZE = Code(
+    "N436",
+    "no-such-size",
+    "error",
+    "Nobody builds a part of such a size: it was most likely meant in another unit.",
+    "machine tower\n  tape 25.4 m wide, 0.1 mm thick",
+    "machine tower\n  tape 25.4 mm wide, 0.1 mm thick",
+)
 
 CODES: tuple[Code, ...] = (
+    FINGER_AGAINST_ALLOWANCE,
+    NO_SUCH_SIZE,
     DRIVE_HOLES_OFF_TAPE,
     DRIVE_HOLES_MEET,
     TAPE_TOO_THICK,
@@ -320,4 +339,29 @@ def loop_too_long(pitch: Value, rows: int, at: Span) -> Diagnostic:
         "No machine carries that. Either a row stands for longer, or rows lie nearer together.",
         [(pitch.span, "from one row to the next")],
         sketch("count the rows of the loop that is on the machine"),
+    )
+
+
+def finger_against_allowance(allowance: Value, finger: Span, mode: str) -> Diagnostic:
+    """Say that the allowance is that of a finger of the other kind."""
+    turned = f"{-allowance.amount / 1e6:g} mm"
+    kind = "drops in" if mode == "brushes" else "brushes"
+    return complain(
+        FINGER_AGAINST_ALLOWANCE,
+        f"an allowance of {_mm(allowance.amount)} is that of a finger that {kind}",
+        (allowance.span, "the allowance"),
+        f"The machine says: finger {mode}.",
+        [(finger, "how it reads")],
+        sketch(f"write {turned} if the finger {mode}, or mend the finger's line"),
+    )
+
+
+def no_such_size(value: Value, what: str, usual: str) -> Diagnostic:
+    """Say that no part has such a size."""
+    return complain(
+        NO_SUCH_SIZE,
+        f"{what} of {_mm(value.amount)} was never built",
+        (value.span, what),
+        f"It is {usual}.",
+        offers=sketch("measure it again, and look at the unit"),
     )
