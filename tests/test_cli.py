@@ -265,7 +265,7 @@ def test_a_check_of_the_tape_holds_the_rings_against_the_rows_and_tracks_of_the_
     assert found.exit_code == 1
     assert [code for code in ("T503", "T507") if code in found.stderr + found.stdout] == ["T503", "T507"]
     sound = run("check", "--tape", written(tmp_path / "test.chime", SOUND + MACHINE))
-    assert sound.stdout.endswith("rings and the plan of the tape; not checked: if it will read true\n")
+    assert sound.stdout.endswith("rings, the plan of the tape, and whether it will read true\n")
 
 
 def test_what_an_exception_passes_by_is_told_before_what_was_checked(tmp_path: Path) -> None:

@@ -24,9 +24,9 @@ def test_a_small_tape_to_the_byte() -> None:
     # section 2, rule 1.
     assert file.name == "holes-A.csv"
     assert file.content == (
-        b"row,printed_label,rings_at,track,zones,along_mm,from_cut_mm,across_mm,size_mm,width_mm\r\n"
-        b"528,08:48,08:45,1,junior main,1341.12,1828.8,2.34,1.83,1.83\r\n"
-        b"528,08:48,08:45,4,yard,1341.12,1828.8,12.5,1.83,1.83\r\n"
+        b"row,printed_label,rings_at,track,zones,along_mm,from_cut_mm,across_mm,size_mm,width_mm,reads\r\n"
+        b"528,08:48,08:45,1,junior main,1341.12,1828.8,2.34,1.83,1.83,cannot say\r\n"
+        b"528,08:48,08:45,4,yard,1341.12,1828.8,12.5,1.83,1.83,cannot say\r\n"
     )
 
 
@@ -49,7 +49,7 @@ def test_what_the_machine_does_not_say_stays_empty() -> None:
     machine = made.bare_machine()._replace(cycle=made.seconds(DAY), row_interval=made.seconds(60))
     (file,) = write(made.verified([made.zone("main", 1)], machine, [made.ring("2026-09-07 09:00", "main")]))
     (line,) = read(file.content)
-    assert [line[name] for name in COLUMNS] == ["540", "09:00", "09:00", "1", "main", "", "", "", "", ""]
+    assert [line[name] for name in COLUMNS] == ["540", "09:00", "09:00", "1", "main", *[""] * 5, "cannot say"]
 
 
 def test_a_full_loop_has_no_distance_from_a_cut() -> None:

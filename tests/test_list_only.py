@@ -1,11 +1,13 @@
 """`chime compile --list-only`: lists and calendar, also of a machine that will not read true, and no sheet."""
 
+import csv
 import json
 import re
 from pathlib import Path
 
 import pytest
 from click.testing import CliRunner, Result
+from icalendar import Calendar
 
 from chime.cli import group
 from tests.test_chart import read_pages
@@ -30,7 +32,7 @@ def test_a_machine_that_will_not_read_true_gives_nothing_or_marked_lists(name: s
     assert refused.exit_code == 1
     assert not out.exists()
     listed = run(name, out, "--list-only")
-    assert listed.exit_code == 0
+    assert listed.exit_code == 1
     assert sorted(path.name for path in out.iterdir()) == [
         "calendar.ics",
         "chart.pdf",
@@ -44,6 +46,13 @@ def test_a_machine_that_will_not_read_true_gives_nothing_or_marked_lists(name: s
     assert "list to punch by" in "".join(page.text for page in pages)
     plan = plan_in(out)
     assert plan["sheets"] == []
+    assert plan["reads"] == "fails"
+    with (out / "holes-A.csv").open(encoding="utf-8", newline="") as file:
+        holes = list(csv.DictReader(file))
+    assert {hole["reads"] for hole in holes} == {"fails"}
+    calendar = Calendar.from_ical((out / "calendar.ics").read_bytes())
+    assert str(calendar["NAME"]).endswith(" (the tape will not read true)")
+    assert str(calendar["DESCRIPTION"]).startswith("This tape will not read true")
     assert "fails" in {check["verdict"] for check in plan["checks"]}  # type: ignore[attr-defined]
 
 
@@ -54,6 +63,15 @@ def test_lists_of_a_sound_machine_carry_no_such_words(tmp_path: Path) -> None:
     assert WARNED not in text
     assert "no sheets: only the lists were asked for" in text
     assert plan_in(tmp_path / "out")["sheets"] == []
+    assert plan_in(tmp_path / "out")["reads"] == "holds"
+    assert "will not read" not in (tmp_path / "out" / "calendar.ics").read_text(encoding="utf-8")
+    assert (tmp_path / "out" / "holes-A.csv").read_text(encoding="utf-8").count(",holds") == 2
+
+
+def test_a_list_of_which_nobody_can_say_whether_it_reads_true_says_so(tmp_path: Path) -> None:
+    assert run("checks-that-nobody-can-make", tmp_path / "out").exit_code == 0
+    assert plan_in(tmp_path / "out")["reads"] == "cannot say"
+    assert "cannot say" in (tmp_path / "out" / "holes-A.csv").read_text(encoding="utf-8")
 
 
 def test_a_warning_stops_lists_too_where_warnings_count_as_errors(tmp_path: Path) -> None:
@@ -89,7 +107,7 @@ def test_a_choice_of_sheets_makes_no_sense_beside_it(options: tuple[str, ...], t
 def test_the_rows_at_which_a_check_fails_are_named_beside_the_list(
     name: str, said: str, tmp_path: Path
 ) -> None:
-    assert run(name, tmp_path / "out", "--list-only").exit_code == 0
+    assert run(name, tmp_path / "out", "--list-only").exit_code == 1
     text = "".join(page.text for page in read_pages((tmp_path / "out" / "chart.pdf").read_bytes()))
     assert said.replace(" ", "") in text.replace(" ", "")
 
@@ -99,7 +117,7 @@ def test_only_the_rows_that_fail_are_named(tmp_path: Path) -> None:
     text = (CASES / "a-web-that-tears-between-two-minutes.chime").read_text(encoding="utf-8")
     (tmp_path / "three.chime").write_text(text.replace("06:41  horn", "06:41, 12:00  horn"), encoding="utf-8")
     asked = ["compile", str(tmp_path / "three.chime"), "--out", str(tmp_path / "out"), "--list-only"]
-    assert CliRunner().invoke(group, asked).exit_code == 0
+    assert CliRunner().invoke(group, asked).exit_code == 1
     words = "".join(page.text for page in read_pages((tmp_path / "out" / "chart.pdf").read_bytes()))
     assert "doesnotholdat06:43track1,06:44track1." in words.replace(" ", "")
 
@@ -110,6 +128,6 @@ def test_a_track_whose_holes_all_fail_is_named_in_one(tmp_path: Path) -> None:
     assert "06:40, 18:10" in text
     (tmp_path / "many.chime").write_text(text.replace("06:40, 18:10", many), encoding="utf-8")
     asked = ["compile", str(tmp_path / "many.chime"), "--out", str(tmp_path / "out"), "--list-only"]
-    assert CliRunner().invoke(group, asked).exit_code == 0
+    assert CliRunner().invoke(group, asked).exit_code == 1
     words = "".join(page.text for page in read_pages((tmp_path / "out" / "chart.pdf").read_bytes()))
     assert "Everyholeisreadinitsownrow:doesnotholdateveryholeoftrack1." in words.replace(" ", "")

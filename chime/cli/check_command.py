@@ -56,7 +56,7 @@ def _what_was_checked(checked: Checked, *, tape: bool) -> str:
         return "checked: lines, names, values and rings; without a machine there is no tape to check"
     if not tape:
         return "checked: lines, names, values and rings; not checked: the tape (check --tape does that)"
-    return "checked: lines, names, values, rings and the plan of the tape; not checked: if it will read true"
+    return "checked: lines, names, values, rings, the plan of the tape, and whether it will read true"
 
 
 def _number(count_: int, what: str) -> str:

@@ -13,8 +13,9 @@ from chime.cli.reading import Misused, read_main, reader_for
 from chime.cli.reporting import report, report_options
 from chime.cli.writing import earlier_plan, settle, write_set
 from chime.compiler import Compiled, compile_programme
+from chime.verify.model import Verified
 from chime.writers.model import ChartChoice, PaperName
-from chime.writers.verdict_words import WILL_NOT_READ, failing, open_questions, settled
+from chime.writers.verdict_words import WILL_NOT_READ, failing, not_judged, open_questions, settled
 
 
 @click.command(name="compile")
@@ -74,7 +75,8 @@ def command(
     """Make the tape's hole lists and chart, and the calendar, of the programme in FILE.
 
     Either every file is written or none. Files of an earlier compile that are no longer needed are removed;
-    files of others are left alone.
+    files of others are left alone. Lists of a machine that will not read true are marked, and the exit status
+    is 1.
     """
     if not folder:
         raise Misused("--out names no folder")
@@ -103,6 +105,8 @@ def command(
     for remark in write_set(Path(folder), compiled.artefacts):
         click.echo(f"chime: {remark}", err=True)
     click.echo(_summary(compiled, folder))
+    if compiled.verified is not None and compiled.verified.reads() == "fails":
+        sys.exit(1)
 
 
 def _refuse_sheets(**options: object) -> None:
@@ -150,16 +154,32 @@ def _summary(compiled: Compiled, folder: str) -> str:
     if failed:
         lines.append(f"{WILL_NOT_READ.upper()} - punch nothing from these lists:")
         lines += [f"  does not hold: {each.sentence}" for each in failed]
+    lines += [f"only if {each}" for each in verified.conditions()]
+    lines += _settings(verified)
     unchecked = open_questions(verified)
     held = len(settled(verified))
     if held:
         lines.append(
             "1 check of plan and machine holds" if held == 1 else f"{held} checks of plan and machine hold"
         )
+    nothing = verified.counted_as_nothing()
+    if nothing:
+        lines.append(f"counted as nothing, for no line says them: {', '.join(nothing)}")
     if unchecked:
         lines.append("NOT YET CHECKED - do not punch from this without checking by hand:")
         lines += [f"  {words}" for words in unchecked]
+    lines += [f"not judged here at all: {words}" for words in not_judged(verified)]
     return "\n".join(lines)
+
+
+def _settings(verified: Verified) -> list[str]:
+    """Say how a gate that can be set is set, once for the whole term."""
+    machine, tapes = verified.programme.machine, verified.tapes
+    gate = None if tapes is None else tapes.operation.gate
+    if gate is None or machine is None or machine.gate is None or machine.gate.longest is None:
+        return []
+    length_s, sounds_s = gate.length_us / 1_000_000, gate.sounds_us / 1_000_000
+    return [f"set the gate to {length_s:g} s; a ring then sounds for {sounds_s:g} s"]
 
 
 def _tapes(compiled: Compiled) -> str:

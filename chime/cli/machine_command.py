@@ -23,7 +23,8 @@ from chime.programme.equipment import Machine
 def command(file: str, readings: str | None, report_: str, color: str, *, form: bool, strict: bool) -> None:
     """Show what is known of the tape machine in FILE, what is missing, and which checks hang on it.
 
-    FILE is a programme that has a machine, or the file of a machine alone.
+    FILE is a programme that has a machine, or the file of a machine alone. Where a check fails whatever is
+    punched, the exit status is 1.
     """
     from chime.writers.machine_text import write_machine
 
@@ -43,6 +44,8 @@ def command(file: str, readings: str | None, report_: str, color: str, *, form: 
         click.echo(_fit(readings, known.machine), nl=False)
     else:
         click.echo(write_machine(known.sheet), nl=False)
+        if any(verdict.verdict == "fails" for verdict in known.sheet.verdicts):
+            sys.exit(1)
 
 
 def _fit(path: str, machine: Machine) -> str:

@@ -21,7 +21,6 @@ from chime.tape.tracks import (
     Wiring,
     rows_ahead_of,
 )
-from chime.tape.unchecked import NOT_JUDGED
 
 
 class Prepared(NamedTuple):
@@ -134,7 +133,7 @@ def say_unchecked(plan: Prepared) -> tuple[str, ...]:
     masks = read_masks(plan.machine, plan.wiring.by_zone)
     known = [ring for ring in plan.calendar.rings if ring.zone in masks.silenced]
     sure = [ring for ring in known if not is_masked(masks, ring.zone, local_seconds(ring.at))]
-    return (*_assumptions(plan), *ring_checks.unsure_rings(masks, sure), *plan.wiring.unchecked, *NOT_JUDGED)
+    return (*_assumptions(plan), *ring_checks.unsure_rings(masks, sure), *plan.wiring.unchecked)
 
 
 def _assumptions(plan: Prepared) -> list[str]:

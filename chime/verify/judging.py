@@ -62,7 +62,8 @@ def neighbours(tape: Tape) -> Iterator[tuple[Hole, Hole]]:
 class Found(NamedTuple):
     """What a check found: how it stands in words, and what is left in the worst case, in mm or s or both.
 
-    `at` names the value that has the largest part in it, if one has.
+    `at` names the value that has the largest part in it, if one has; `provided` is what must be done so that
+    it is so.
     """
 
     says: str
@@ -71,6 +72,7 @@ class Found(NamedTuple):
     because: tuple[Span, ...] = ()
     holds: bool = True
     at: str = ""
+    provided: str = ""
 
     def is_good(self) -> bool:
         """Tell whether the check holds."""
@@ -121,6 +123,7 @@ def give_verdict(judgement: Judgement, subject: Subject) -> Verdict:
         _rounded(found.margin_s),
         because,
         at=sheet.values[found.at].span if found.at in sheet.values else None,
+        provided=found.provided,
     )
 
 

@@ -9,6 +9,7 @@ from chime.records import NamedTuple
 from chime.rings.model import RingCalendar
 from chime.tape.model import TapeSet
 
+Reads = Literal["holds", "fails", "cannot say"]
 Status = Literal["measured", "assumed", "absent"]
 """How a value of the machine is known."""
 
@@ -41,11 +42,12 @@ class Verdict(NamedTuple):
     `says` is how it stands in words, empty where nothing can be said. The margins are what is left in the
     worst case, in mm and in s; below nothing the check fails. `because` are the lines of the hole that has
     the least, and of the machine's values; `lacks` are the values for want of which nobody can say; `at` is
-    the value with the largest part in it, None where none stands out.
+    the value with the largest part in it, None where none stands out. `provided` is what must be done so that
+    it holds. `is_beyond` says that no check looks at it at all, whatever the machine gives.
     """
 
     check: str
-    verdict: Literal["holds", "fails", "cannot say"]
+    verdict: Reads
     rests_on: tuple[RestsOn, ...]
     says: str = ""
     margin_mm: float | None = None
@@ -53,6 +55,8 @@ class Verdict(NamedTuple):
     because: tuple[Span, ...] = ()
     lacks: tuple[str, ...] = ()
     at: Span | None = None
+    provided: str = ""
+    is_beyond: bool = False
 
 
 class SheetValue(NamedTuple):
@@ -113,3 +117,18 @@ class Verified(NamedTuple):
     tight: tuple[TightHole, ...] = ()
     sheet: MachineSheet | None = None
     short: tuple[ShortHoles, ...] = ()
+
+    def reads(self) -> Reads:
+        """Return how the tapes will read: as the worst verdict has it; they hold where nothing is judged."""
+        found = {verdict.verdict for verdict in self.verdicts if not verdict.is_beyond}
+        return "fails" if "fails" in found else "cannot say" if "cannot say" in found else "holds"
+
+    def counted_as_nothing(self) -> tuple[str, ...]:
+        """Name the values that no line gives and that count as nothing in what holds."""
+        holding = (verdict for verdict in self.verdicts if verdict.verdict == "holds")
+        absent = (each.value for verdict in holding for each in verdict.rests_on if each.status == "absent")
+        return tuple(dict.fromkeys(absent))
+
+    def conditions(self) -> tuple[str, ...]:
+        """Return what must be done so that what holds holds."""
+        return tuple(verdict.provided for verdict in self.verdicts if verdict.provided)

@@ -10,6 +10,9 @@ from chime.tape.model import TapeSet
 from chime.verify.machine_verdicts import Judged, judge_machine
 from chime.verify.model import RestsOn, Verdict
 
+NOT_JUDGED = ("Whether the bells of a minute ask more of a supply or a cable than it can give.",)
+"""What no check looks at, in plain sentences; a check that does takes its sentence out."""
+
 
 def judge(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) -> Judged:
     """Say what holds if every other check has passed, what does not, and what nothing can be said of."""
@@ -24,8 +27,9 @@ def judge(programme: Programme, calendar: RingCalendar, tapes: TapeSet | None) -
     ringing = {ring.signal for ring in calendar.rings}
     signals = tuple(signal for signal in programme.signals if signal.name in ringing)
     unjudged = (Verdict(sentence, "cannot say", ()) for sentence in tapes.unchecked)
+    beyond = (Verdict(sentence, "cannot say", (), is_beyond=True) for sentence in NOT_JUDGED)
     judged = judge_machine(machine, tapes, signals)
-    return judged._replace(verdicts=(played, *judged.verdicts, *unjudged))
+    return judged._replace(verdicts=(played, *judged.verdicts, *unjudged, *beyond))
 
 
 def _rests_on(machine: Machine, tapes: TapeSet) -> Iterator[RestsOn]:

@@ -47,10 +47,13 @@ def _web_along(subject: Subject) -> Found:
     least = sheet.amount("least web")
     apart = "1 row" if rows == 1 else f"{rows} rows"
     says = f"the two nearest holes of a track are {apart} apart and {_leave(once)}"
+    provided = ""
     if anew < least <= once:
         says += f", if they are punched at one setting of the jig; else they {_leave(anew)}"
+        provided = f"holes of a track that are {apart} apart are punched at one setting of the jig"
     at = "error of the jig" if 4 * jig > sheet.amount("row pitch") else ""
-    return Found(says, once - least, None, (*first.because, *second.because), at=at)
+    because = (*first.because, *second.because)
+    return Found(says, once - least, None, because, at=at, provided=provided)
 
 
 def _across_needs(subject: Subject) -> tuple[str, ...]:

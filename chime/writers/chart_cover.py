@@ -13,7 +13,7 @@ from chime.writers.chart_sheet_words import Plan
 from chime.writers.columns import joined, number
 from chime.writers.duty_words import say_wiring
 from chime.writers.model import ChartChoice
-from chime.writers.verdict_words import Settled, failing, open_questions, settled
+from chime.writers.verdict_words import Settled, failing, not_judged, open_questions, settled
 
 CAUTIONS: tuple[str, ...] = (
     (
@@ -62,6 +62,7 @@ class Cover(NamedTuple):
     part: tuple[str, ...]
     fails: tuple[Settled, ...]
     unchecked: tuple[str, ...]
+    not_judged: tuple[str, ...]
     settled: tuple[Settled, ...]
     cautions: tuple[str, ...]
     contents: tuple[str, ...]
@@ -93,6 +94,7 @@ def describe_cover(
         tuple(_say_part(verified, choice)),
         failing(verified),
         open_questions(verified),
+        not_judged(verified),
         settled(verified),
         (*CAUTIONS, _FROM_BACK if choice.from_back else _FROM_FRONT),
         tuple(_list_tape(tape, plans.get(tape.id)) for tape in tapes),

@@ -6,7 +6,7 @@ from io import StringIO
 from chime.programme.equipment import Machine
 from chime.tape.geometry import hole_size, rows_from_cut, write_label, write_mm, write_phase
 from chime.tape.model import Hole, Tape
-from chime.verify.model import Verified
+from chime.verify.model import Reads, Verified
 from chime.writers.model import Artefact
 
 COLUMNS = (
@@ -20,6 +20,7 @@ COLUMNS = (
     "across_mm",
     "size_mm",
     "width_mm",
+    "reads",
 )
 
 
@@ -28,22 +29,24 @@ def write(verified: Verified) -> tuple[Artefact, ...]:
 
     Lengths are exact decimal millimetres. What the machine does not say stays empty, and so does the distance
     from the cut where no row is free to cut at. Several times or zones of a hole stand with a space between.
+    The last column says of every hole whether the tape will read true: `holds`, `fails` or `cannot say`.
     """
     machine = verified.programme.machine
     if machine is None or verified.tapes is None:
         return ()
     return tuple(
-        Artefact(f"holes-{tape.id}.csv", _write_tape(tape, machine).encode()) for tape in verified.tapes.tapes
+        Artefact(f"holes-{tape.id}.csv", _write_tape(tape, machine, verified.reads()).encode())
+        for tape in verified.tapes.tapes
     )
 
 
-def _write_tape(tape: Tape, machine: Machine) -> str:
+def _write_tape(tape: Tape, machine: Machine, reads: Reads) -> str:
     file = StringIO(newline="")
     lines = csv.writer(file, lineterminator="\r\n")
     lines.writerow(COLUMNS)
     cut = None if tape.cut is None else tape.cut.row
     for hole in tape.holes:
-        lines.writerow(_describe(hole, tape, machine, cut))
+        lines.writerow((*_describe(hole, tape, machine, cut), reads))
     return file.getvalue()
 
 

@@ -19,6 +19,7 @@ from chime.rings.model import Ring
 from chime.verify.model import Verified
 from chime.writers.icalendar_text import escape, join_lines, write_local, write_utc
 from chime.writers.model import Artefact
+from chime.writers.verdict_words import WILL_NOT_READ
 from chime.writers.weekly_series import WeeklySeries, cover
 from chime.writers.zone_component import write_zone
 
@@ -26,6 +27,9 @@ CAUTION = (
     "Programme bells are never an alarm signal: neither they nor this calendar may serve to warn of "
     "fire or any other danger."
 )
+
+_MARK = "the tape will not read true"
+"""What stands behind the name of a calendar whose bells no tape rings rightly."""
 
 _WEEKDAYS = ("MO", "TU", "WE", "TH", "FR", "SA", "SU")
 
@@ -74,12 +78,13 @@ def write(verified: Verified) -> tuple[Artefact, ...]:
 def _write_header(verified: Verified) -> list[str]:
     programme = verified.programme
     holidays = programme.holidays_release
+    will_not_read = f"{WILL_NOT_READ}: its bells will not ring so. " if verified.reads() == "fails" else ""
     about = escape(
-        f"Issue {programme.issue} of {programme.issued}, fingerprint {verified.fingerprint}. "
+        f"{will_not_read}Issue {programme.issue} of {programme.issued}, fingerprint {verified.fingerprint}. "
         f"Time zone data: {verified.zone_release}. "
         f"Public holidays: {f'holidays {holidays}' if holidays else 'none used'}. {CAUTION}"
     )
-    name = escape(programme.name)
+    name = escape(f"{programme.name} ({_MARK})" if will_not_read else programme.name)
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",

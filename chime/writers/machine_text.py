@@ -60,4 +60,12 @@ def _verdicts(verdicts: Iterable[Verdict]) -> list[str]:
         lines.append(f"  {verdict.verdict:<10}  {verdict.check}")
         if verdict.says:
             lines += fold(words_of(verdict.says), "              ", " ")
+        if verdict.verdict == "fails":
+            lines += [f"              at {place}" for place in _places(verdict)]
     return lines
+
+
+def _places(verdict: Verdict) -> list[str]:
+    """Return the value with the largest part in a failure, or else all that are said, as `file:line`."""
+    spans = verdict.because if verdict.at is None else (verdict.at,)
+    return sorted({f"{span.source.path}:{span.line}" for span in spans})

@@ -45,6 +45,7 @@ def write(verified: Verified, sheets: Sequence[Sheet], others: Iterable[Artefact
         "tapes": [] if tapes is None or machine is None else [_tape(tape, machine) for tape in tapes.tapes],
         "retired": [] if tapes is None else [{"id": a, "fingerprint": b} for a, b in tapes.retired],
         "sheets": [_sheet(sheet) for sheet in sheets],
+        "reads": verified.reads(),
         "checks": [_check(verdict) for verdict in verified.verdicts],
         "files": {each.name: sha256(each.content).hexdigest() for each in sorted(others)},
     }
@@ -161,6 +162,7 @@ def _check(verdict: Verdict) -> dict[str, Any]:
         "margin_mm": verdict.margin_mm,
         "margin_s": verdict.margin_s,
         "rests_on": [{"value": each.value, "status": each.status} for each in verdict.rests_on],
+        "provided": verdict.provided,
         "because": lines_of(verdict.because),
     }
 

@@ -21,11 +21,16 @@ class Settled(NamedTuple):
 
 def open_questions(verified: Verified) -> tuple[str, ...]:
     """Return in sentences what nobody can say, and last the values that are missing."""
-    unsaid = [verdict for verdict in verified.verdicts if verdict.verdict == "cannot say"]
+    unsaid = [v for v in verified.verdicts if v.verdict == "cannot say" and not v.is_beyond]
     lacks = dict.fromkeys(name for verdict in unsaid for name in verdict.lacks)
     missing = (f"For that the machine's block does not say: {', '.join(lacks)}.",) if lacks else ()
     judged = [f"Cannot say: {verdict.check}" for verdict in unsaid if verdict.lacks]
     return (*(verdict.check for verdict in unsaid if not verdict.lacks), *judged, *missing)
+
+
+def not_judged(verified: Verified) -> tuple[str, ...]:
+    """Return in sentences what no check looks at."""
+    return tuple(verdict.check for verdict in verified.verdicts if verdict.is_beyond)
 
 
 def settled(verified: Verified) -> tuple[Settled, ...]:
