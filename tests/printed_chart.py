@@ -131,8 +131,11 @@ def find_ticks(page: Printed, guided_edge: float) -> list[float]:
     return [page.y((first + end - 1) / 2) for first, end in runs(column < MID_GREY)]
 
 
-def find_drive_holes(page: Printed, x: float, width: float) -> list[Circle]:
-    """The circles of about a width, measured inside their line, whose middles lie near a line down the page."""
+def find_drive_holes(page: Printed, x: float, width: float, across: float | None = None) -> list[Circle]:
+    """The circles of about a width, measured inside their line, whose middles lie near a line down the page.
+
+    With `across` they are not round but as wide as that, from their upper side to their lower.
+    """
     found: list[Circle] = []
     column = page.column(x)
     for first, end in runs(page.picture[:, column] >= WHITE):
@@ -142,7 +145,11 @@ def find_drive_holes(page: Printed, x: float, width: float) -> list[Circle]:
         chords = [_white_round(page.picture[first + (end - first) * part // 8], column) for part in (1, 4, 7)]
         upper, wide, lower = ((right - left) * MM for left, right in chords)
         # An eighth of the width inside a circle, a chord is two thirds as long as the circle is wide.
-        if abs(wide - high) < 0.1 and all(abs(chord - 0.66 * wide) < 0.15 * wide for chord in (upper, lower)):
+        is_round = abs(wide - high) < 0.1 and all(
+            abs(chord - 0.66 * wide) < 0.15 * wide for chord in (upper, lower)
+        )
+        is_straight = across is not None and all(abs(chord - across) < 0.3 for chord in (upper, wide, lower))
+        if is_round if across is None else is_straight:
             found.append(Circle(page.x(sum(chords[1]) / 2 - 0.5), page.y((first + end - 1) / 2), wide))
     return found
 

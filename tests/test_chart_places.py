@@ -188,7 +188,9 @@ def ruler_of(page: Printed, edge: float, machine: Machine, shown: Shown) -> dict
     assert sprocket.hole is not None
     ticks = find_ticks(page, edge)
     assert len(ticks) == shown.last_row - shown.first_row + 1
-    holes = find_drive_holes(page, edge + sprocket.from_edge.amount / 1e6, sprocket.hole.amount / 1e6)
+    across = None if sprocket.hole_across is None else sprocket.hole_across.amount / 1e6
+    middle = edge + sprocket.from_edge.amount / 1e6
+    holes = find_drive_holes(page, middle, sprocket.hole.amount / 1e6, across)
     found: dict[int, Circle] = {}
     for hole in holes:
         assert abs(hole.x - edge - sprocket.from_edge.amount / 1e6) < NEAR

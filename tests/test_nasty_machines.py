@@ -96,7 +96,10 @@ def test_three_minutes_that_follow_each_other_are_three_holes_and_three_rings() 
     assert [(hole.row, hole.track) for hole in tape.holes] == [(10 * 60 + m, 1) for m in (18, 19, 20)]
     web = verdict(text, "Enough of the tape is left between holes of a track.")
     assert web.margin_mm == pytest.approx(0.05)  # 0.55 mm of web at one setting of the jig, 0.50 mm asked for
-    assert web.says.endswith("leave 0.55 mm, if they are punched at one setting of the jig; else 0.45 mm")
+    assert web.says.endswith(
+        "leave 0.55 mm, if they are punched at one setting of the jig; else they leave 0.45 mm"
+    )
+    assert web.provided == "holes of a track that are 1 row apart are punched at one setting of the jig"
     assert verdict(text, "Every ring has the length").says == "a ring lasts 6.0 s, at worst 5.0 s to 7.0 s"
 
 

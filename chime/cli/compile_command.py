@@ -129,7 +129,9 @@ def _read_mm(option: str, text: str) -> int:
     number = number.removesuffix("mm")
     if re.fullmatch(r"\d{1,4}(\.\d{1,3})?", number) and unit.strip() in ("", "mm") and Decimal(number):
         return int(Decimal(number) * 1_000_000)
-    raise Misused(f"{option} is a length in millimetres, such as 149.6")
+    raise Misused(
+        f"{option} is a length in millimetres with a point and at most three digits behind it, such as 149.6"
+    )
 
 
 def _read_rows(rows: str | None) -> tuple[str, str] | tuple[None, None]:

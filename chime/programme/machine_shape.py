@@ -12,6 +12,9 @@ from chime.programme.equipment import Machine
 MOST_PITCH_NM = 25_000_000
 """A row of 25 mm: more than any tape moves in one (common practice, no published source)."""
 
+LEAST_PITCH_NM = 200_000
+"""A row of 0.2 mm: less than any tape moves in one (common practice, no published source)."""
+
 MOST_LOOP_NM = 200_000_000_000
 """A loop of 200 m: more than any machine carries (common practice, no published source)."""
 
@@ -99,7 +102,7 @@ def _holes(machine: Machine) -> Iterator[Diagnostic]:
     hole, pitch, finger = machine.hole, machine.pitch, machine.finger
     if hole is None or hole.along is None:
         return
-    if pitch is not None and hole.along.amount >= pitch.amount:
+    if pitch is not None and hole.along.amount >= pitch.amount >= LEAST_PITCH_NM:
         yield faults.hole_over_row(hole.along, pitch)
     if finger is None or finger.mode != "drops in" or finger.tip == "ball" or machine.allowance is not None:
         return
@@ -115,6 +118,9 @@ def _sizes(machine: Machine) -> Iterator[Diagnostic]:
     """Give sizes that no part has, whatever the others are."""
     width, pin = machine.tape_width, None if machine.wheel is None else machine.wheel.pin
     depth = None if machine.finger is None else machine.finger.closing_at
+    pitch = machine.pitch
+    if pitch is not None and pitch.amount < LEAST_PITCH_NM:
+        yield faults.no_such_size(pitch, "a row", "on most tapes between 1 mm and 4 mm long")
     if width is not None and width.amount > MOST_WIDTH_NM:
         yield faults.no_such_size(width, "a tape", "some centimetres wide")
     if pin is not None and pin.amount < LEAST_PIN_NM:

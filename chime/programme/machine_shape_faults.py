@@ -360,7 +360,7 @@ def no_such_size(value: Value, what: str, usual: str) -> Diagnostic:
     """Say that no part has such a size."""
     return complain(
         NO_SUCH_SIZE,
-        f"{what} of {_mm(value.amount)} was never built",
+        f"{what} of {value.span.text.strip()} was never built",
         (value.span, what),
         f"It is {usual}.",
         offers=sketch("measure it again, and look at the unit"),

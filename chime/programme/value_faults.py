@@ -172,6 +172,14 @@ def too_fine(span: Span, than: str) -> Diagnostic:
     return complain(TOO_FINE, f"this value is finer than {than}", (span, "too many digits"), why)
 
 
+def too_many_digits(span: Span) -> Diagnostic:
+    """Say that a number has more digits than any value can have, before its point or behind it."""
+    headline = "this value has more digits than anybody could measure"
+    return complain(
+        TOO_FINE, headline, (span, "too many digits"), "Values are kept exactly and never rounded."
+    )
+
+
 def not_whole(span: Span) -> Diagnostic:
     """Say that a number must be whole."""
     why = "What is counted here comes whole; half a track, a row or a day cannot be meant."

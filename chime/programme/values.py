@@ -195,7 +195,7 @@ def _amount(number: Word, unit: str, span: Span, base: BaseUnit, faults_: Faults
         faults_.append(faults.wrong_unit(span, unit, KINDS[base]))
         return None
     if len(number.text) > 15:
-        faults_.append(faults.too_fine(span, "anybody could measure"))
+        faults_.append(faults.too_many_digits(span))
         return None
     whole, _, fraction = number.text.partition(".")
     amount, rest = divmod(int(whole + fraction) * factor, int("1" + "0" * len(fraction)))

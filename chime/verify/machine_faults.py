@@ -201,7 +201,8 @@ CANNOT_SAY = Code(
     "warning",
     "Some checks of the machine need values that its block does not give. Nothing is guessed in their place: such a "
     "check says neither that the tape reads true nor that it does not. Measure the values, or write them with the "
-    "word assumed.",
+    "word assumed. Only what most machines lack (wear, a lag, the errors of print, index, seam, wheel and skew, that "
+    "across the tape, the tolerances of the drive holes) counts as nothing, and is listed so.",
     _machine(("  side play 0.15 mm\n", "")),
     _MACHINE,
 )

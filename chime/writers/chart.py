@@ -163,6 +163,7 @@ def _set_out(
         bar=write_mm(BAR_NM),
         for_printer=say_printer(choice),
         bar_limit=say_bar_limit(limit),
+        list_only=choice.list_only,
         gauge=_draw_gauge(verified, shape),
         bar_range=say_bar_range(limit),
         running=f"{programme.name}, issue {programme.issue}, {verified.fingerprint[:16]}",

@@ -96,12 +96,18 @@ def describe_cover(
         open_questions(verified),
         not_judged(verified),
         settled(verified),
-        (*CAUTIONS, _FROM_BACK if choice.from_back else _FROM_FRONT),
+        (*CAUTIONS, *_say_side(choice)),
         tuple(_list_tape(tape, plans.get(tape.id)) for tape in tapes),
         tuple(_list_settings(verified)),
         tuple(_list_values(programme.machine)) if programme.machine is not None else (),
         () if verified.sheet is None else verified.sheet.values,
     )
+
+
+def _say_side(choice: ChartChoice) -> tuple[str, ...]:
+    if choice.list_only:
+        return ()
+    return (_FROM_BACK if choice.from_back else _FROM_FRONT,)
 
 
 def _say_part(verified: Verified, choice: ChartChoice) -> list[str]:
