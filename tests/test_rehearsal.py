@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from chime import zone_time
-from chime.compiler import check, check_with_machine
+from chime.compiler import check, check_with_machine, lay_open
 from chime.diagnostics import Diagnostic
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme
@@ -300,18 +300,43 @@ def with_more(written: Written, loop: str, more: list[str]) -> Written:
     return looped._replace(used=used, parts=parts)
 
 
+def with_hand_rings(written: Written) -> Written:
+    """The programme with leave to ring by hand."""
+
+    def of_head(part: Part) -> Part:
+        if not part.opener.startswith("programme"):
+            return part
+        kept = tuple(line for line in part.lines if not line.startswith("hand rings"))
+        return part._replace(lines=(*kept, "hand rings allowed"))
+
+    used, parts = (tuple(map(of_head, some)) for some in (written.used, written.parts))
+    return written._replace(used=used, parts=parts)
+
+
 def test_the_rehearsal_of_any_programme_finds_what_is_wanted_and_no_more() -> None:
     """Where there is no plan, the layout says why; it never makes one that does not play."""
     seen: Counter[str] = Counter()
 
-    @law(max_examples=80)
-    @given(programmes(), st.sampled_from(LOOPS), st.lists(st.sampled_from(MORE), max_size=3, unique=True))
-    def draw(written: Written, loop: str, more: list[str]) -> None:
+    @law(max_examples=120)
+    @given(
+        programmes(),
+        st.sampled_from(LOOPS),
+        st.lists(st.sampled_from(MORE), max_size=3, unique=True),
+        st.booleans(),
+    )
+    def draw(written: Written, loop: str, more: list[str], may_ring: bool) -> None:  # noqa: FBT001
         machine = with_more(written, loop, more)
+        machine = with_hand_rings(machine) if may_ring else machine
         found = check_with_machine("test.chime", machine.text.encode(), reader_of(machine.files))
         errors = {fault.code.id[0] for fault in found.diagnostics if fault.severity == "error"}
         assert "V" not in errors, said(list(found.diagnostics))
         seen["no plan" if errors else "a plan"] += 1
+        if may_ring and not errors:
+            proven = lay_open("test.chime", machine.text.encode(), reader_of(machine.files))
+            assert proven.verified is not None
+            assert proven.verified.tapes is not None
+            seen["by hand"] += any(duty.do == "ring" for duty in proven.verified.tapes.operation.duties)
 
     draw()
     assert seen["a plan"] > 30, seen
+    assert seen["by hand"] > 5, seen

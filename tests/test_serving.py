@@ -15,7 +15,7 @@ from chime.programme.equipment import Machine
 from chime.tape.holes import Mark, Window
 from chime.tape.loop import Loop
 from chime.tape.model import Operation, TapeSet
-from chime.tape.serving import Weighed, places_of
+from chime.tape.serving import Served, Weighed, places_of
 from tests.test_duties import HEAD, MACHINE, brief
 
 PROGRAMMES = Path(__file__).resolve().parent.parent / "programmes"
@@ -104,13 +104,13 @@ def test_a_change_that_is_dear_is_silenced_for_a_fortnight() -> None:
     assert len(both.tapes) == 2
 
 
-def with_own_holes(_: Machine, weighed: Weighed, __: Loop, windows: list[Window]) -> tuple[Mark, ...]:
+def with_own_holes(_: Machine, weighed: Weighed, __: Loop, windows: list[Window]) -> Served:
     """Give each window what it wants, and what an exception silences if a hand can silence it."""
     kept: list[Mark] = []
     for window, (ways, _can_change) in zip(windows, weighed.ways, strict=True):
         if weighed.punched.index(places_of((*window.wanted, *window.kept))) in ways:
             kept += window.kept
-    return tuple(kept)
+    return Served(tuple(kept))
 
 
 @pytest.mark.parametrize("name", NAMES)

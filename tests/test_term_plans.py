@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from chime.planning.costs import Costs
+from chime.planning.costs import ByHand, Costs
 from chime.planning.model import Contacts, Plan, Problem, Programme, Slot, Window
 from chime.planning.runs import cover_of
 from chime.planning.sharing import part
@@ -46,10 +46,10 @@ def autumn(*, switches: bool = True) -> Problem:
         for day in taught:
             ordinary = 2 if day.weekday() == 4 else week % 2
             if day in exam:
-                own = {3 + ordinary: 0}
-                windows.append(Window({**own, ordinary: 1} if switches else own))
+                own = {3 + ordinary: ByHand()}
+                windows.append(Window({**own, ordinary: ByHand(1)} if switches else own))
             else:
-                windows.append(Window({ordinary: 0}))
+                windows.append(Window({ordinary: ByHand()}))
         week += bool(taught)
     return Problem((*days, *exams), tuple(windows), Contacts(8, 1, tied=True))
 
@@ -57,7 +57,7 @@ def autumn(*, switches: bool = True) -> Problem:
 def told(plan: Plan | None) -> tuple[int, int, int, int, int, int]:
     assert plan is not None
     assert plan.bound == plan.minutes
-    done = plan.tape_changes, plan.selector_moves, plan.silences
+    done = plan.tape_changes, plan.selector_moves, plan.by_hand.silences
     return (plan.tapes, *done, len(plan.cover.tracks), plan.cover.holes)
 
 
@@ -130,20 +130,22 @@ def _runs(problem: Problem, slots: dict[Slot, int], holes: int) -> Iterator[tupl
     tapes = len({tape for tape, _ in slots})
     costs = problem.costs
     for run in product(slots, repeat=len(problem.windows)):
-        silences = [w.silences.get(slots[slot]) for w, slot in zip(problem.windows, run, strict=True)]
+        by_hand = [w.by_hand.get(slots[slot]) for w, slot in zip(problem.windows, run, strict=True)]
         steps = list(zip(run, run[1:], problem.windows[1:], strict=False))
-        if None in silences or any(a != b and not window.can_change for a, b, window in steps):
+        if None in by_hand or any(a != b and not window.can_change for a, b, window in steps):
             continue
         changes = sum(a[0] != b[0] for a, b, _ in steps)
         moves = sum(a[1] != b[1] for a, b, _ in steps)
-        done = sum(each for each in silences if each is not None)
+        silences = sum(each.silences for each in by_hand if each is not None)
+        rings = sum(each.rings for each in by_hand if each is not None)
         minutes = (
             costs.new_tape * tapes
             + costs.tape_change * changes
             + costs.selector_move * moves
-            + costs.silence * done
+            + costs.silence * silences
+            + costs.hand_ring * rings
         )
-        yield minutes, changes + moves + done, tapes, holes
+        yield minutes, changes + moves + silences + rings, tapes, holes
 
 
 places = st.frozensets(st.integers(0, 2))
@@ -158,7 +160,11 @@ def problems(draw: st.DrawFn) -> Problem:
         st.lists(
             st.builds(
                 Window,
-                st.dictionaries(st.integers(0, count - 1), st.integers(0, 2), min_size=1),
+                st.dictionaries(
+                    st.integers(0, count - 1),
+                    st.builds(ByHand, st.integers(0, 2), st.integers(0, 2)),
+                    min_size=1,
+                ),
                 st.sampled_from([True, True, True, False]),
             ),
             min_size=1,
@@ -170,7 +176,7 @@ def problems(draw: st.DrawFn) -> Problem:
         ways = [(zone, position) for zone in zones for position in range(contacts.positions)]
         wired = st.frozensets(st.sampled_from(ways))
         contacts = contacts._replace(wired=tuple(draw(wired) for _ in range(contacts.tracks)))
-    costs = Costs(*(Fraction(draw(st.integers(1, 20))) for _ in range(4)))
+    costs = Costs(*(Fraction(draw(st.integers(1, 20))) for _ in range(5)))
     return Problem(programmes, tuple(windows), contacts, costs)
 
 
@@ -184,7 +190,7 @@ def test_no_plan_is_better(problem: Problem) -> None:
     if plan is not None:
         assert plan.bound == plan.minutes
         for slot, window in zip(plan.runs, problem.windows, strict=True):
-            assert plan.slots[slot] in window.silences
+            assert plan.slots[slot] in window.by_hand
 
 
 # ------------------------------------------------------------------------------------- many programmes

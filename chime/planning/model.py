@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from chime.planning.costs import Costs, Minutes
+from chime.planning.costs import ByHand, Costs, Minutes
 from chime.planning.covers import Cover
 from chime.records import NamedTuple
 
@@ -15,12 +15,12 @@ class Programme(NamedTuple):
 
 
 class Window(NamedTuple):
-    """Dates that one tape serves in one go: on which programmes they can run, with how many silences on each.
+    """Dates that one tape serves in one go: on which programmes they can run, what a hand does on each.
 
     `can_change` tells whether anybody can change the tape or move the selector before it.
     """
 
-    silences: Mapping[int, int]
+    by_hand: Mapping[int, ByHand]
     can_change: bool = True
 
 
@@ -65,7 +65,7 @@ class Plan(NamedTuple):
     cover: Cover
     tape_changes: int
     selector_moves: int
-    silences: int
+    by_hand: ByHand
 
     @property
     def tapes(self) -> int:
@@ -75,7 +75,7 @@ class Plan(NamedTuple):
     @property
     def rank(self) -> tuple[Minutes, int, int, int]:
         """Return what makes it better than others: minutes, then operations by hand, tapes, holes."""
-        done = self.tape_changes + self.selector_moves + self.silences
+        done = self.tape_changes + self.selector_moves + self.by_hand.operations
         return self.minutes, done, self.tapes, self.cover.holes
 
 
@@ -86,9 +86,9 @@ class Run(NamedTuple):
     slots: tuple[Slot, ...]
     tape_changes: int
     selector_moves: int
-    silences: int
+    by_hand: ByHand
 
     @property
     def operations(self) -> int:
         """Return how often a hand does something."""
-        return self.tape_changes + self.selector_moves + self.silences
+        return self.tape_changes + self.selector_moves + self.by_hand.operations

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from math import lcm
 
-from chime.planning.costs import Minutes
+from chime.planning.costs import Minutes, sum_of
 from chime.planning.covers import Cover, Row, candidates, choose
 from chime.planning.model import Problem, Programme, Run, Slot
 from chime.planning.tapes import group_windows
@@ -76,29 +76,28 @@ def shortest_run(problem: Problem, slots: Mapping[Slot, int]) -> Run | None:
 
     Of runs of the same minutes that with the fewest operations and then the fewest tape changes is taken.
     """
-    costs, groups = problem.costs, group_windows([(w.silences, w.can_change) for w in problem.windows])
+    costs, groups = problem.costs, group_windows([(w.by_hand, w.can_change) for w in problem.windows])
     scale = lcm(*(cost.denominator for cost in costs))
-    change, move, silence = (
-        int(cost * scale) for cost in (costs.tape_change, costs.selector_move, costs.silence)
-    )
+    change, move = (int(cost * scale) for cost in (costs.tape_change, costs.selector_move))
     states: dict[Slot, _State] = {}
     paths: list[dict[Slot, Slot]] = []
     for number, group in enumerate(groups):
         now: dict[Slot, _State] = {}
         came: dict[Slot, Slot] = {}
         for slot, programme in slots.items():
-            count = group.silences.get(programme)
-            if count is None:
+            by_hand = group.by_hand.get(programme)
+            if by_hand is None:
                 continue
+            own, count = int(costs.of(by_hand) * scale), by_hand.operations
             if not number:
-                now[slot] = (silence * count, count, 0, 0)
+                now[slot] = (own, count, 0, 0)
                 continue
             for last, (minutes, done, changes, moves) in states.items():
                 is_other, is_moved = last[0] != slot[0], last[1] != slot[1]
                 if (is_other or is_moved) and not group.can_change:
                     continue
                 gone = (
-                    minutes + silence * count + change * is_other + move * is_moved,
+                    minutes + own + change * is_other + move * is_moved,
                     done + count + is_other + is_moved,
                     changes + is_other,
                     moves + is_moved,
@@ -116,8 +115,9 @@ def shortest_run(problem: Problem, slots: Mapping[Slot, int]) -> Run | None:
     whole = tuple(
         slot for slot, group in zip(reversed(run), groups, strict=True) for _ in range(group.windows)
     )
-    minutes, done, changes, moves = states[end]
-    return Run(Fraction(minutes, scale), whole, changes, moves, done - changes - moves)
+    minutes, _, changes, moves = states[end]
+    by_hand = sum_of(window.by_hand[slots[slot]] for window, slot in zip(problem.windows, whole, strict=True))
+    return Run(Fraction(minutes, scale), whole, changes, moves, by_hand)
 
 
 _State = tuple[int, int, int, int]
@@ -127,12 +127,12 @@ _State = tuple[int, int, int, int]
 def least_of_all(problem: Problem) -> Minutes:
     """Return what no plan of a term can be cheaper than, whatever is punched and however tapes are shared."""
     costs, positions = problem.costs, problem.contacts.positions
-    must = {next(iter(w.silences)) for w in problem.windows if len(w.silences) == 1}
+    must = {next(iter(w.by_hand)) for w in problem.windows if len(w.by_hand) == 1}
     step = min(costs.selector_move, costs.tape_change) if positions > 1 else costs.tape_change
     total, before = costs.new_tape * max(1, -(-len(must) // positions)), None
     for window in problem.windows:
-        total += costs.silence * min(window.silences.values())
-        if before is not None and before.isdisjoint(window.silences):
+        total += min(map(costs.of, window.by_hand.values()))
+        if before is not None and before.isdisjoint(window.by_hand):
             total += step
-        before = set(window.silences)
+        before = set(window.by_hand)
     return total

@@ -50,8 +50,8 @@ class Search:
         step = min(costs.selector_move, costs.tape_change) if positions > 1 else costs.tape_change
         total, before = costs.new_tape * -(-len(opened) // positions), None
         for window in self.problem.windows:
-            ways = {p: n for p, n in window.silences.items() if p in opened}
-            total += costs.silence * min(ways.values())
+            ways = {p: done for p, done in window.by_hand.items() if p in opened}
+            total += min(map(costs.of, ways.values()))
             if before is not None and before.isdisjoint(ways):
                 total += step
             before = set(ways)
@@ -113,7 +113,7 @@ class Search:
                 return
             cover = cover_of(self.problem, slots)
             if cover is not None and (self.best is None or (*rank, cover.holes) < self.best.rank):
-                done = run.tape_changes, run.selector_moves, run.silences
+                done = run.tape_changes, run.selector_moves, run.by_hand
                 self.best = Plan(rank[0], rank[0], slots, run.slots, cover, *done)
 
     def slots(self, blocks: Blocks) -> Iterator[dict[Slot, int]]:
@@ -132,7 +132,7 @@ class Search:
 
 def choices(problem: Problem) -> Iterator[tuple[int, ...]]:
     """Give the sets of programmes that serve every window, those with fewer programmes first."""
-    ways = [set(window.silences) for window in problem.windows]
+    ways = [set(window.by_hand) for window in problem.windows]
     must = {p for served in ways if len(served) == 1 for p in served}
     may = sorted(set().union(*ways) - must)
     for size in range(len(may) + 1):

@@ -2,58 +2,62 @@
 
 An integer programme: a tape is punched or not, a window runs on one tape that serves it, and a change is paid
 for wherever a window runs on another tape than the one before it. Windows in a row that the same tapes serve
-with as many silences run on one tape, for a change between them could as well be made before or after them.
+with as much by hand run on one tape, for a change between them could as well be made before or after them.
 """
 
 from collections.abc import Mapping, Sequence
-from fractions import Fraction
 from itertools import groupby
 from math import lcm
 
+from chime.planning.costs import ByHand, Costs
 from chime.records import NamedTuple
 
 
 class Group(NamedTuple):
-    """Windows in a row that are alike: on which tapes they run, and with how many silences all together."""
+    """Windows in a row that are alike: on which tapes they run, and what a hand does all together."""
 
-    silences: Mapping[int, int]
+    by_hand: Mapping[int, ByHand]
     can_change: bool
     windows: int
 
 
-def choose_tapes(
-    windows: Sequence[tuple[Mapping[int, int], bool]],
-    new_tape: Fraction,
-    tape_change: Fraction,
-    silence: Fraction,
-) -> list[int] | None:
+def choose_tapes(windows: Sequence[tuple[Mapping[int, ByHand], bool]], costs: Costs) -> list[int] | None:
     """Return the tape of each window for the fewest minutes; of these the fewest operations, then tapes.
 
-    A window is given as the tapes that serve it, each with its number of silences, and whether anybody can
-    change the tape before it. None if that cannot be.
+    A window is given as the tapes that serve it, each with what a hand does, and whether anybody can change
+    the tape before it. None if that cannot be.
     """
     import highspy
 
     groups = group_windows(windows)
-    scale = lcm(new_tape.denominator, tape_change.denominator, silence.denominator)
+    scale = lcm(*(cost.denominator for cost in costs))
     # Minutes, operations and tapes in one number, each worth more than all that could follow it.
-    per_operation = len({p for group in groups for p in group.silences}) + 1
-    operations = len(groups) + sum(max(group.silences.values(), default=0) for group in groups)
+    per_operation = len({p for group in groups for p in group.by_hand}) + 1
+    operations = len(groups) + sum(
+        max((done.operations for done in group.by_hand.values()), default=0) for group in groups
+    )
     per_minute = per_operation * (operations + 1)
-    tape_cost = int(new_tape * scale) * per_minute + 1
-    change_cost, silence_cost = (int(m * scale) * per_minute + per_operation for m in (tape_change, silence))
+    tape_cost = int(costs.new_tape * scale) * per_minute + 1
+    change_cost = int(costs.tape_change * scale) * per_minute + per_operation
+    own = [
+        {
+            p: int(costs.of(done) * scale) * per_minute + per_operation * done.operations
+            for p, done in group.by_hand.items()
+        }
+        for group in groups
+    ]
     solver = highspy.Highs()
     solver.silent()
     solver.setOptionValue("threads", 1)
     solver.setOptionValue("mip_rel_gap", 0.0)
-    punched = {p: solver.addBinary() for p in sorted({p for group in groups for p in group.silences})}
-    runs = [{p: solver.addBinary() for p in sorted(group.silences)} for group in groups]
+    punched = {p: solver.addBinary() for p in sorted({p for group in groups for p in group.by_hand})}
+    runs = [{p: solver.addBinary() for p in sorted(group.by_hand)} for group in groups]
     cost = solver.qsum(tape_cost * each for each in punched.values())
     for number, (group, on) in enumerate(zip(groups, runs, strict=True)):
         solver.addConstr(solver.qsum(on.values()) == 1)
         for p, is_on in on.items():
             solver.addConstr(is_on <= punched[p])
-        cost += solver.qsum(silence_cost * group.silences[p] * is_on for p, is_on in on.items())
+        cost += solver.qsum(own[number][p] * is_on for p, is_on in on.items())
         if number:
             changed = solver.addVariable(lb=0, ub=1 if group.can_change else 0)
             cost += change_cost * changed
@@ -64,7 +68,7 @@ def choose_tapes(
     if solver.getModelStatus() != highspy.HighsModelStatus.kOptimal:
         return None
     opened = frozenset(p for p, is_punched in punched.items() if solver.val(is_punched) > _HALF)
-    chosen = _run_on(groups, opened, change_cost, silence_cost)
+    chosen = _run_on(groups, own, opened, change_cost)
     return [p for p, group in zip(chosen, groups, strict=True) for _ in range(group.windows)]
 
 
@@ -72,7 +76,7 @@ _HALF = 0.5
 
 
 def _run_on(
-    groups: Sequence[Group], opened: frozenset[int], change_cost: int, silence_cost: int
+    groups: Sequence[Group], by_hand: Sequence[Mapping[int, int]], opened: frozenset[int], change_cost: int
 ) -> list[int]:
     """Run windows on tapes in the cheapest way; of ways that cost the same always the same one.
 
@@ -83,8 +87,8 @@ def _run_on(
     for number, group in enumerate(groups):
         now: dict[int, int] = {}
         came: dict[int, int] = {}
-        for p in sorted(opened.intersection(group.silences)):
-            own = silence_cost * group.silences[p]
+        for p in sorted(opened.intersection(group.by_hand)):
+            own = by_hand[number][p]
             ways = [(costs[p], p)] if p in costs else []
             if group.can_change and costs:
                 cheapest = min((cost, last) for last, cost in costs.items())
@@ -100,7 +104,7 @@ def _run_on(
     return run[::-1]
 
 
-def group_windows(windows: Sequence[tuple[Mapping[int, int], bool]]) -> list[Group]:
+def group_windows(windows: Sequence[tuple[Mapping[int, ByHand], bool]]) -> list[Group]:
     """Put windows that are alike together, but none that must run on the same tape as one beside it."""
 
     def key(number: int) -> tuple[object, ...]:
@@ -110,7 +114,7 @@ def group_windows(windows: Sequence[tuple[Mapping[int, int], bool]]) -> list[Gro
     found: list[Group] = []
     for _, some in groupby(range(len(windows)), key=key):
         numbers = list(some)
-        silences, can_change = windows[numbers[0]]
-        whole = {p: count * len(numbers) for p, count in silences.items()}
+        by_hand, can_change = windows[numbers[0]]
+        whole = {p: done.times(len(numbers)) for p, done in by_hand.items()}
         found.append(Group(whole, can_change, len(numbers)))
     return found

@@ -3,13 +3,14 @@
 What a date wants is a set of places along a loop for each zone. What is punched for it, a programme, may hold
 more, if a hand can silence the rest on that date. So it is to choose which programmes are punched, which of
 them share a tape by way of the selector's positions, and which one each date runs on: the minutes are those
-of new tapes, of tape changes, of moves of the selector and of silences. Where a term is too large to try all,
-the best plan that is found is given with what no plan can be cheaper than.
+of new tapes, of tape changes, of moves of the selector, of silences and of rings by hand. Where a term is too
+large to try all, the best plan that is found is given with what no plan can be cheaper than.
 """
 
 from collections import Counter
 from itertools import islice, pairwise
 
+from chime.planning.costs import sum_of
 from chime.planning.model import Plan, Problem
 from chime.planning.runs import cover_of, least_of_all, shortest_run
 from chime.planning.search import FEW_NUMBERINGS, Search
@@ -46,8 +47,8 @@ Fewer where there is no choice of what a window runs on: then the other search k
 
 
 def _is_small(problem: Problem) -> bool:
-    must = {next(iter(w.silences)) for w in problem.windows if len(w.silences) == 1}
-    may = {p for window in problem.windows for p in window.silences} - must
+    must = {next(iter(w.by_hand)) for w in problem.windows if len(w.by_hand) == 1}
+    may = {p for window in problem.windows for p in window.by_hand} - must
     most = MOST_PROGRAMMES if may else FEW_PROGRAMMES
     return len(may) <= MOST_CHOICES and len(must) + len(may) <= most
 
@@ -68,7 +69,7 @@ class _Sharing:
     def __init__(self, problem: Problem, alone: Plan, most_steps: int) -> None:
         self.problem, self.left = problem, most_steps
         self.runs = [alone.slots[slot] for slot in alone.runs]
-        self.silences = alone.silences
+        self.by_hand = alone.by_hand
         self.steps = Counter(frozenset(pair) for pair in pairwise(self.runs) if pair[0] != pair[1])
         self.search = Search(problem, most_steps)
         self.best = alone
@@ -76,7 +77,7 @@ class _Sharing:
     def run(self) -> Plan:
         costs = self.problem.costs
         step = min(costs.selector_move, costs.tape_change)
-        always = costs.silence * self.silences + step * sum(self.steps.values())
+        always = costs.of(self.by_hand) + step * sum(self.steps.values())
         weights = {tuple(sorted(pair)): times for pair, times in self.steps.items()}
         order = sorted(set(self.runs), key=lambda p: (-self.runs.count(p), p))
         apart, size = costs.tape_change - step, self.problem.contacts.positions
@@ -88,7 +89,7 @@ class _Sharing:
             for _, blocks in part(order, weights, costs.new_tape, apart, size, self.search.fits).ways:
                 self._place(blocks)
         least = least_of_all(self.problem)
-        if cheapest.is_whole and cheapest.ways and all(len(w.silences) == 1 for w in self.problem.windows):
+        if cheapest.is_whole and cheapest.ways and all(len(w.by_hand) == 1 for w in self.problem.windows):
             least = max(least, always + cheapest.ways[0][0])
         return self.best._replace(bound=min(self.best.minutes, least))
 
@@ -105,7 +106,7 @@ class _Sharing:
             cover = cover_of(self.problem, slots)
             if cover is not None:
                 minutes = run.minutes + tapes
-                done = run.tape_changes, run.selector_moves, run.silences
+                done = run.tape_changes, run.selector_moves, run.by_hand
                 self.best = Plan(minutes, minutes, slots, run.slots, cover, *done)
 
 
@@ -118,8 +119,8 @@ def _each_on_its_tape(problem: Problem) -> Plan | None:
 
     Of plans alike in minutes, operations and tapes it need not be the one with the fewest holes.
     """
-    costs, windows = problem.costs, [(window.silences, window.can_change) for window in problem.windows]
-    tapes = choose_tapes(windows, costs.new_tape, costs.tape_change, costs.silence)
+    costs, windows = problem.costs, [(window.by_hand, window.can_change) for window in problem.windows]
+    tapes = choose_tapes(windows, costs)
     if tapes is None:
         return None
     opened = sorted(set(tapes))
@@ -128,7 +129,7 @@ def _each_on_its_tape(problem: Problem) -> Plan | None:
     if cover is None:
         return None
     changes = sum(a != b for a, b in pairwise(tapes))
-    silences = sum(window.silences[p] for window, p in zip(problem.windows, tapes, strict=True))
-    minutes = costs.new_tape * len(opened) + costs.tape_change * changes + costs.silence * silences
+    by_hand = sum_of(window.by_hand[p] for window, p in zip(problem.windows, tapes, strict=True))
+    minutes = costs.new_tape * len(opened) + costs.tape_change * changes + costs.of(by_hand)
     runs = tuple((opened.index(p), 0) for p in tapes)
-    return Plan(minutes, minutes, slots, runs, cover, changes, 0, silences)
+    return Plan(minutes, minutes, slots, runs, cover, changes, 0, by_hand)

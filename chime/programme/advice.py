@@ -163,10 +163,6 @@ def unread_blocks(programme: Programme) -> list[Diagnostic]:
     loads = [z.bells.span if z.bells else z.cable.span for z in programme.zones if z.bells or z.cable]  # type: ignore[union-attr]
     if loads:
         found.append(not_read_yet(_first(loads), "a zone's load", "What bells and cables draw"))
-    machine = programme.machine
-    by_hand = [cost.span for cost in machine.costs if cost.name == "hand ring"] if machine is not None else []
-    if by_hand:
-        found.append(not_read_yet(by_hand[0], "the cost of a ring by hand", "What it costs to ring by hand"))
     return found
 
 

@@ -10,6 +10,7 @@ from chime.rings.model import RingCalendar
 from chime.tape.course import Course
 from chime.tape.duties import Setting
 from chime.tape.earlier import Earlier
+from chime.tape.hand_rings import to_punch, with_hand_rings
 from chime.tape.holes import gather_at, windows_of
 from chime.tape.laid_out import LaidOut, finish, name_unsilenced, windows_with_kept
 from chime.tape.local_clock import midnight
@@ -19,7 +20,7 @@ from chime.tape.model import Tape, Wired
 from chime.tape.operate import Operated, begin_course, operate
 from chime.tape.prepare import Prepared, prepare
 from chime.tape.selector import Choice, Selected, heard_in, marks_by_place, select, tracks_needed
-from chime.tape.serving import Weighed, kept_for, weigh, without
+from chime.tape.serving import Weighed, served_by, weigh, without
 from chime.tape.tracks import (
     Wiring,
     free_choice,
@@ -52,7 +53,8 @@ def lay_out_by_choice(
         selected = select(machine, without(weighed, own, refused), choice)
         if selected is None:
             return LaidOut(None, order([*wrong, *_too_few(programme, machine, weighed, choice)]))
-        plan = plan._replace(kept=kept_for(weighed, loop, own, selected.programmes))
+        served = served_by(weighed, loop, own, selected.programmes)
+        plan = plan._replace(kept=served.kept, rung=served.rung)
         tapes, operated = _try_moves(plan, selected, course)
         if operated.diagnostics:
             return LaidOut(None, order([*wrong, *operated.diagnostics]))
@@ -87,13 +89,17 @@ def read_choice(programme: Programme, machine: Machine, calendar: RingCalendar) 
 
 def _try_moves(plan: Prepared, selected: Selected, course: Course) -> tuple[tuple[Tape, ...], Operated]:
     machine = plan.machine
-    windows = windows_of(plan.wanted, plan.kept)
+    every = zip(to_punch(windows_of(plan.wanted, plan.kept), plan.rung), selected.runs, strict=True)
+    punching = [(window, run) for window, run in every if window.wanted]
+    windows, runs = [window for window, _ in punching], tuple(run for _, run in punching)
+    selected = selected._replace(runs=runs)
     heard = heard_in(machine, selected.wirings)
     punched = marks_by_place(selected, windows, heard)
     offsets = {track: rows_ahead_of(machine, track) or 0 for each in punched for track, _ in each}
     tapes, turns = gather_at(
         plan.loop, machine, windows, selected.runs, punched, offsets, plan.earlier, plan.avoided
     )
+    course = with_hand_rings(course, plan.by_hand())
     return tapes, operate(course, machine, tapes, turns, heard, monday_of(plan.anchor))
 
 

@@ -92,7 +92,7 @@ def _what(change: Changeover) -> str:
 
 def _between(course: Course, old: Stay, new: Stay, halfway: list[Phases]) -> Stretch | None:
     start, end = old.last_ring + CLEAR_S, new.first_ring - CLEAR_S
-    there = there_between(course, start, end)
+    there = _clear_of_hand(course, there_between(course, start, end))
     if not there:
         return None
     since, until = old.last_ring + 1, new.first_ring
@@ -100,6 +100,13 @@ def _between(course: Course, old: Stay, new: Stay, halfway: list[Phases]) -> Str
     mixed = [instant for phases in halfway for instant in _instants(course, phases, since, until)]
     pieces = clear_of(there, [*sounds_old, *sounds_new, *mixed]) or there
     return least_extra(pieces, there[0], sounds_old, sounds_new)
+
+
+def _clear_of_hand(course: Course, there: list[Stretch]) -> list[Stretch]:
+    """Return what is left of some stretches beside the rings that a hand gives between two tapes."""
+    if not course.by_hand:
+        return there
+    return clear_of(there, [instant for instant, _ in course.by_hand])
 
 
 def _instants(course: Course, phases: Phases, start: int, end: int) -> list[int]:
@@ -112,7 +119,7 @@ def _fit_first(course: Course, stay: Stay, first_midnight: int) -> Stretch | Non
     sounds = _instants(course, stay.phases, course.start, stay.first_ring)
     chosen: Stretch | None = None
     for limit in (end, min(end, first_midnight)):
-        there = there_between(course, course.start, limit)
+        there = _clear_of_hand(course, there_between(course, course.start, limit))
         pieces = clear_of(there, sounds) or there
         quiet = [piece for piece in pieces if bisect_right(sounds, piece[1]) == len(sounds)]
         if quiet:

@@ -40,7 +40,10 @@ class DialStretch(NamedTuple):
 
 
 class Course(NamedTuple):
-    """What a plan is made against. `start` and `end` are the first and last instant that it looks at."""
+    """What a plan is made against. `start` and `end` are the first and last instant that it looks at.
+
+    With `may_ring` a hand may ring; `by_hand` are the wanted rings that it gives, which no tape has to.
+    """
 
     clock: LocalClock
     wanted: Wanted
@@ -51,6 +54,8 @@ class Course(NamedTuple):
     last_date: date
     start: int
     end: int
+    may_ring: bool = False
+    by_hand: frozenset[Sounding] = frozenset()
 
 
 def read_wanted(clock: LocalClock, rings: Iterable[Ring]) -> Wanted:

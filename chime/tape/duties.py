@@ -27,6 +27,7 @@ from chime.tape.local_clock import (
     LocalClock,
     date_of,
     fold_of,
+    local_seconds,
     midnight,
     to_instant,
     to_local,
@@ -38,6 +39,7 @@ from chime.tape.model import (
     Duty,
     DutyKind,
     GateSetting,
+    HandRing,
     Moment,
     Operation,
     RingAt,
@@ -87,6 +89,7 @@ def write_operation(
             *_change(outlook),
             *_correct(outlook),
             *_silence(outlook, reasons),
+            *_ring(outlook),
         ],
         key=lambda draft: (draft.within, draft.do, draft.zone or "", draft.tape or ""),
     )
@@ -104,7 +107,12 @@ def write_operation(
         for n, draft in enumerate(drafts, start=1)
         if draft.do in ("fit tape", "position")
     }
-    days = _days(operated, machine, by_hand, by_change)
+    rung = {
+        (draft.within[0], draft.zone): f"D{n}"
+        for n, draft in enumerate(drafts, start=1)
+        if draft.do == "ring"
+    }
+    days = _with_rings(course, _days(operated, machine, by_hand, by_change), rung)
     return Operation(setting.wirings, setting.gate, days, tuple(duties))
 
 
@@ -218,6 +226,34 @@ def _silence(outlook: Outlook, reasons: Reasons) -> list[_Draft]:
                 _Draft(silence.on, on, f"{name} on", reason, zone, None, None, None, silence, forget_again)
             )
     return drafts
+
+
+def _ring(outlook: Outlook) -> list[_Draft]:
+    """Give a duty for each ring that a hand gives, at its very time."""
+    drafts = []
+    for instant, zone in sorted(outlook.course.by_hand):
+        ring = outlook.course.wanted.rings[instant, zone]
+
+        def forget(_: Outlook, sounding: Sounding = (instant, zone)) -> Missed:
+            return Missed((sounding,), ())
+
+        what = f"ring {ring.signal} in zone {zone} for {ring.length_ms / 1000:g} s"
+        reason = "no tape that is on gives it"
+        drafts.append(_Draft((instant, instant), "ring", what, reason, zone, None, None, None, None, forget))
+    return drafts
+
+
+def _with_rings(
+    course: Course, days: Iterable[DayPlan], duties: Mapping[tuple[int, str | None], str]
+) -> tuple[DayPlan, ...]:
+    """Give each date the rings of its hand."""
+    rings: dict[date, list[HandRing]] = {}
+    for sounding in sorted(course.by_hand):
+        ring = course.wanted.rings[sounding]
+        time = local_seconds(ring.at) % DAY
+        rung = HandRing(time, ring.fold, ring.zone, ring.signal, duties[sounding])
+        rings.setdefault(ring.at.date(), []).append(rung)
+    return tuple(plan._replace(by_hand=tuple(rings.get(plan.day, ()))) for plan in days)
 
 
 def _days(

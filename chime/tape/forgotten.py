@@ -164,10 +164,12 @@ def _is_off(off: Mapping[str | None, Spans], sounding: Sounding) -> bool:
 
 
 def _wanted(course: Course, stretch: Stretch) -> list[Sounding]:
+    """Return the rings that a tape must give in a stretch; those that a hand gives sound all the same."""
     instants = course.wanted.instants
     between = instants[bisect_left(instants, stretch[0]) : bisect_left(instants, stretch[1])]
     zones = sorted(course.wanted.by_zone)
-    return [(at, zone) for at in between for zone in zones if (at, zone) in course.wanted.rings]
+    given = course.wanted.rings.keys() - course.by_hand
+    return [(at, zone) for at in between for zone in zones if (at, zone) in given]
 
 
 def _on(

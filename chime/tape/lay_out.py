@@ -9,6 +9,7 @@ from chime.tape.by_choice import lay_out_by_choice, prepare_choice, read_choice
 from chime.tape.course import Course
 from chime.tape.duties import Setting
 from chime.tape.earlier import NOTHING_EARLIER, Earlier
+from chime.tape.hand_rings import to_punch, with_hand_rings
 from chime.tape.holes import gather, windows_of
 from chime.tape.laid_out import LaidOut, finish, name_unsilenced, windows_with_kept
 from chime.tape.local_clock import midnight
@@ -110,8 +111,8 @@ def _operate(programme: Programme, plan: Prepared, wrong: list[Diagnostic]) -> L
     weighed = weigh(plan.loop, plan.machine, course, own, midnight(monday_of(plan.anchor)))
     refused: set[date] = set()
     while True:
-        kept = serve(plan.machine, without(weighed, own, refused), plan.loop, own)
-        plan = plan._replace(kept=kept)
+        served = serve(plan.machine, without(weighed, own, refused), plan.loop, own)
+        plan = plan._replace(kept=served.kept, rung=served.rung)
         tapes, operated = _try(plan, course)
         if operated.diagnostics or not operated.unsilenced:
             break
@@ -128,10 +129,11 @@ def _operate(programme: Programme, plan: Prepared, wrong: list[Diagnostic]) -> L
 def _try(plan: Prepared, course: Course) -> tuple[tuple[Tape, ...], Operated]:
     tracks = {zone: placed.tracks for zone, placed in plan.wiring.by_zone.items()}
     offsets = {track: rows_ahead_of(plan.machine, track) or 0 for some in tracks.values() for track in some}
-    windows = windows_of(plan.wanted, plan.kept)
+    windows = [w for w in to_punch(windows_of(plan.wanted, plan.kept), plan.rung) if w.wanted]
     position = plan.wiring.position
     tapes, turns = gather(
         plan.loop, plan.machine, windows, tracks, offsets, plan.earlier, plan.avoided, position
     )
     hearing = {position: hearing_of_plan(plan)}
+    course = with_hand_rings(course, plan.by_hand())
     return tapes, operate(course, plan.machine, tapes, turns, hearing, monday_of(plan.anchor))

@@ -61,7 +61,9 @@ class GateSetting(NamedTuple):
     sounds_us: int
 
 
-DutyKind = Literal["fit tape", "position", "bells off", "bells on", "zone off", "zone on", "correct clocks"]
+DutyKind = Literal[
+    "fit tape", "position", "bells off", "bells on", "zone off", "zone on", "ring", "correct clocks"
+]
 
 
 class Moment(NamedTuple):
@@ -80,10 +82,10 @@ class RingAt(NamedTuple):
 
 
 class Duty(NamedTuple):
-    """What a person must do, at any time from `begins` to `ends`, both included.
+    """What a person must do, at any time from `begins` to `ends`, both included; a ring at that very time.
 
-    `zone` is that of a zone's switch, `tape` the tape to fit, `position` that to set the selector to, `lifts`
-    the duty whose silence this one ends.
+    `zone` is that of a zone's switch or button, `tape` the tape to fit, `position` that to set the selector
+    to, `lifts` the duty whose silence this one ends.
     If it is forgotten the rings of `missing` do not sound and those of `extra` do, until a later duty puts it
     right; `others` says whether every other duty is done as early or as late as it may be.
     """
@@ -122,8 +124,18 @@ class DaySilence(NamedTuple):
     reason: str
 
 
+class HandRing(NamedTuple):
+    """A ring that a hand gives: seconds of the civil date, the pass of an hour shown twice, and its duty."""
+
+    time: int
+    fold: Literal[0, 1]
+    zone: str
+    signal: str
+    duty: str
+
+
 class DayPlan(NamedTuple):
-    """One civil date: the tape that is on the machine, the selector's position, and what is silenced.
+    """One civil date: the tape on the machine, the selector's position, what is silenced, and rung by hand.
 
     `tape` is None before the first is fitted, `position` where no selector is set.
     """
@@ -132,6 +144,7 @@ class DayPlan(NamedTuple):
     tape: str | None
     position: int | None
     silenced: tuple[DaySilence, ...]
+    by_hand: tuple[HandRing, ...] = ()
 
 
 ZonesWired = tuple[tuple[str, tuple[int, ...]], ...]
@@ -190,6 +203,7 @@ class TermOption(NamedTuple):
     changes: int
     moves: int
     silences: int
+    hand_rings: int
     tracks: int
     holes: int
 
@@ -207,10 +221,10 @@ class TermEdit(NamedTuple):
 class TermPlan(NamedTuple):
     """What a term costs on a machine as it stands, then on better ones, and the edits that save most.
 
-    `costs` are the minutes of a new tape, a tape change, a move of the selector and a silence.
+    `costs` are the minutes of a new tape, a tape change, a move of the selector, a silence, a ring by hand.
     """
 
-    costs: tuple[Fraction, Fraction, Fraction, Fraction]
+    costs: tuple[Fraction, Fraction, Fraction, Fraction, Fraction]
     options: tuple[TermOption, ...]
     edits: tuple[TermEdit, ...]
 

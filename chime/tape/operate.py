@@ -79,6 +79,7 @@ def begin_course(programme: Programme, machine: Machine, calendar: RingCalendar)
         last,
         start,
         end,
+        programme.hand_rings,
     )
 
 

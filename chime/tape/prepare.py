@@ -11,6 +11,7 @@ from chime.rings.model import RingCalendar
 from chime.tape import ring_checks
 from chime.tape.earlier import NOTHING_EARLIER, Earlier
 from chime.tape.gate import set_gate
+from chime.tape.hand_rings import silenced_by_machine
 from chime.tape.holes import Mark, kept_rings, mark
 from chime.tape.joint import NOTHING_AVOIDED, Avoided, avoid
 from chime.tape.local_clock import local_seconds
@@ -24,7 +25,11 @@ from chime.tape.tracks import (
 
 
 class Prepared(NamedTuple):
-    """What stands fast before the holes are known."""
+    """What stands fast before the holes are known.
+
+    `wanted` are the rings that may be punched; `forced` those that only a hand can give, `rung` those of
+    `wanted` that it gives instead of a tape, and `kept` what is punched and silenced.
+    """
 
     machine: Machine
     calendar: RingCalendar
@@ -36,6 +41,12 @@ class Prepared(NamedTuple):
     kept: tuple[Mark, ...]
     avoided: Avoided
     earlier: Earlier = NOTHING_EARLIER
+    forced: tuple[Mark, ...] = ()
+    rung: tuple[Mark, ...] = ()
+
+    def by_hand(self) -> tuple[Mark, ...]:
+        """Return the rings that a hand gives."""
+        return (*self.forced, *self.rung)
 
 
 def prepare(
@@ -54,7 +65,10 @@ def prepare(
     ringing = {ring.signal for ring in calendar.rings}
     gate = set_gate(machine, [signal for signal in programme.signals if signal.name in ringing])
     anchor = anchor_of(calendar)
-    wanted = mark(loop, calendar.rings, anchor)
+    all_marks = mark(loop, calendar.rings, anchor)
+    forced = silenced_by_machine(programme, machine, calendar, all_marks)
+    by_hand = set(forced)
+    wanted = [each for each in all_marks if each not in by_hand] if by_hand else all_marks
     kept = [
         each
         for each in mark(loop, kept_rings(calendar), anchor)
@@ -63,6 +77,7 @@ def prepare(
     setting = gate if isinstance(gate, GateSetting) else None
     avoided = _avoided(programme, machine, loop, calendar, wiring)
     plan = Prepared(machine, calendar, loop, wiring, setting, anchor, tuple(wanted), tuple(kept), avoided)
+    plan = plan._replace(forced=forced)
     wrong = [
         *wiring.diagnostics,
         *(gate if isinstance(gate, list) else ()),
@@ -104,7 +119,7 @@ def _look_at_rings(plan: Prepared, programme: Programme, *, is_moved: bool) -> l
     return [
         *ring_checks.rings_between_rows(plan.loop, plan.wanted),
         *shared,
-        *ring_checks.silenced_rings(plan.machine, masks, plan.calendar.rings),
+        *ring_checks.silenced_rings(plan.machine, masks, [each.ring for each in plan.wanted]),
         *ring_checks.rings_again(plan.loop, plan.machine, masks, plan.wanted, plan.kept, heard_with),
     ]
 

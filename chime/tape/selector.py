@@ -14,6 +14,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
+from chime.planning.costs import ByHand
 from chime.planning.covers import Cover, Track
 from chime.planning.model import Contacts, Problem, Programme, Window
 from chime.programme.equipment import Machine
@@ -206,11 +207,11 @@ def rank_of(machine: Machine, tapes: TapeSet) -> tuple[Fraction, int, int]:
     """Return what makes one way to serve a term better than another: minutes, then operations, then tapes."""
     costs, done = read_costs(machine), [duty.do for duty in tapes.operation.duties]
     fits, moves = done.count("fit tape") - 1, max(0, done.count("position") - 1)
-    silences = done.count("zone off") + done.count("bells off")
+    by_hand = ByHand(done.count("zone off") + done.count("bells off"), done.count("ring"))
     minutes = (
         costs.new_tape * len(tapes.tapes)
         + costs.tape_change * fits
         + costs.selector_move * moves
-        + costs.silence * silences
+        + costs.of(by_hand)
     )
-    return minutes, fits + moves + silences, len(tapes.tapes)
+    return minutes, fits + moves + by_hand.operations, len(tapes.tapes)

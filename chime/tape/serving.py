@@ -11,12 +11,14 @@ window whose holes nobody can silence after all gets a tape without them.
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
+from itertools import islice
 
 from chime.clock import DAY
-from chime.planning.costs import Costs
+from chime.planning.costs import ByHand, Costs
 from chime.programme.equipment import Machine
 from chime.records import NamedTuple
 from chime.tape.course import CLEAR_S, Course, DialStretch, soundings, there_between
+from chime.tape.hand_rings import rung_in
 from chime.tape.hand_silences import Silence, silence_by_hand
 from chime.tape.holes import Mark, Window
 from chime.tape.local_clock import EPOCH, local_seconds, midnight, to_instant
@@ -39,40 +41,52 @@ Place = tuple[str, int]
 class Weighed(NamedTuple):
     """What may be punched, and for each window what it can run on and whether a tape can be changed before.
 
-    A set of holes is told by its number; with it stands how often a hand silences something.
+    A set of holes is told by its number; with it stands what a hand silences, and what it rings.
     """
 
     punched: tuple[frozenset[Place], ...]
-    ways: tuple[tuple[Mapping[int, int], bool], ...]
+    ways: tuple[tuple[Mapping[int, ByHand], bool], ...]
 
 
-def serve(machine: Machine, weighed: Weighed, loop: Loop, windows: Sequence[Window]) -> tuple[Mark, ...]:
-    """Choose the holes that serve each window, and return the marks that are kept for it and silenced."""
+class Served(NamedTuple):
+    """The marks that are punched though a date does not want them, and silenced; and those rung by hand."""
+
+    kept: tuple[Mark, ...]
+    rung: tuple[Mark, ...] = ()
+
+
+def serve(machine: Machine, weighed: Weighed, loop: Loop, windows: Sequence[Window]) -> Served:
+    """Choose the holes that serve each window, and return what else is done for that."""
     costs = read_costs(machine)
     if all(len(ways) == 1 for ways, _ in weighed.ways):
         chosen: list[int] | None = [next(iter(ways)) for ways, _ in weighed.ways]  # nothing to choose
     else:
         from chime.planning.tapes import choose_tapes
 
-        chosen = choose_tapes(weighed.ways, costs.new_tape, costs.tape_change, costs.silence)
+        chosen = choose_tapes(weighed.ways, costs)
     if chosen is None:
-        return tuple(each for window in windows for each in window.kept)
-    return kept_for(weighed, loop, windows, chosen)
+        return Served(tuple(each for window in windows for each in window.kept))
+    return served_by(weighed, loop, windows, chosen)
 
 
-def kept_for(
-    weighed: Weighed, loop: Loop, windows: Sequence[Window], chosen: Sequence[int]
-) -> tuple[Mark, ...]:
-    """Return the marks that are kept, and silenced, for windows that run on chosen sets of holes."""
+def served_by(weighed: Weighed, loop: Loop, windows: Sequence[Window], chosen: Sequence[int]) -> Served:
+    """Return what is kept and silenced, and rung by hand, for windows that run on chosen sets of holes."""
     sources = {
         (each.ring.zone, each.phase_s): each for window in windows for each in (*window.wanted, *window.kept)
     }
-    return tuple(
+    kept = tuple(
         mark
         for window, number in zip(windows, chosen, strict=True)
         for place in sorted(weighed.punched[number] - places_of(window.wanted))
         for mark in _marks_at(loop, window, sources[place])
     )
+    rung = tuple(
+        mark
+        for window, number in zip(windows, chosen, strict=True)
+        for mark in window.wanted
+        if (mark.ring.zone, mark.phase_s) not in weighed.punched[number]
+    )
+    return Served(kept, rung)
 
 
 def without(weighed: Weighed, windows: Sequence[Window], refused: Collection[date]) -> Weighed:
@@ -80,7 +94,7 @@ def without(weighed: Weighed, windows: Sequence[Window], refused: Collection[dat
     own = {places: number for number, places in enumerate(weighed.punched)}
     return weighed._replace(
         ways=tuple(
-            ({own[places_of(window.wanted)]: 0}, can_change)
+            ({own[places_of(window.wanted)]: ByHand()}, can_change)
             if window.first in refused
             else (ways, can_change)
             for window, (ways, can_change) in zip(windows, weighed.ways, strict=True)
@@ -90,11 +104,16 @@ def without(weighed: Weighed, windows: Sequence[Window], refused: Collection[dat
 
 def weigh(loop: Loop, machine: Machine, course: Course, windows: Sequence[Window], anchor_s: int) -> Weighed:
     """Say on which holes each window can run, the dial showing the right time."""
-    punched, course = _sets_to_punch(windows), _by_the_clock(course)
+    costs, course = read_costs(machine), _by_the_clock(course)
+    most_rung = _most_rung(costs) if course.may_ring else 0
+    punched = _sets_to_punch(windows, most_rung)
     return Weighed(
         tuple(punched),
         tuple(
-            (_ways(loop, machine, course, window, punched, anchor_s), _can_change(course, before, window))
+            (
+                _ways(loop, machine, course, window, punched, anchor_s, most_rung),
+                _can_change(course, before, window),
+            )
             for before, window in zip([None, *windows], windows, strict=False)
         ),
     )
@@ -121,7 +140,13 @@ def read_costs(machine: Machine) -> Costs:
         said.get("tape change", usual.tape_change),
         said.get("selector move", usual.selector_move),
         said.get("silence", usual.silence),
+        said.get("hand ring", usual.hand_ring),
     )
+
+
+def _most_rung(costs: Costs) -> int:
+    """Return how many rings a hand gives at most instead of a tape of its own with two changes."""
+    return int((costs.new_tape + 2 * costs.tape_change) / costs.hand_ring)
 
 
 def places_of(marks: Iterable[Mark]) -> frozenset[Place]:
@@ -129,13 +154,28 @@ def places_of(marks: Iterable[Mark]) -> frozenset[Place]:
     return frozenset((each.ring.zone, each.phase_s) for each in marks)
 
 
-def _sets_to_punch(windows: Sequence[Window]) -> list[frozenset[Place]]:
-    """Return what may be punched: what some window wants, and that with what is silenced in it."""
+def _sets_to_punch(windows: Sequence[Window], most_rung: int) -> list[frozenset[Place]]:
+    """Return what may be punched: what some window wants, and that with what is silenced in it.
+
+    Where a hand may ring, also what two windows have in common, if few are left to ring.
+    """
     found: dict[frozenset[Place], None] = {}
     for window in windows:
         found[places_of((*window.wanted, *window.kept))] = None
         found[places_of(window.wanted)] = None
+    shared = [
+        (max(len(one - other), len(other - one)), sorted(one & other))
+        for number, one in enumerate(found)
+        for other in islice(found, number)
+        if one & other and max(len(one - other), len(other - one)) <= most_rung
+    ]
+    for _, places in sorted(shared)[:MOST_SHARED]:
+        found[frozenset(places)] = None
     return list(found)
+
+
+MOST_SHARED = 40
+"""Of what two windows have in common so many sets may be punched, those with the least to ring by hand."""
 
 
 def _ways(
@@ -145,18 +185,31 @@ def _ways(
     window: Window,
     punched: Sequence[frozenset[Place]],
     anchor_s: int,
-) -> Mapping[int, int]:
-    """Return on which sets of holes a window can run, each with the number of silences that it takes."""
+    most_rung: int,
+) -> Mapping[int, ByHand]:
+    """Return on which sets of holes a window can run, each with what a hand silences and rings for that."""
     wanted = places_of(window.wanted)
     asked_for = wanted | places_of(window.kept)
-    found = {punched.index(wanted): 0}
-    larger = [(len(places), number) for number, places in enumerate(punched) if wanted < places]
-    for _, number in sorted(larger)[:MOST_WAYS]:
+    found = {punched.index(wanted): ByHand()}
+    near = [
+        (len(wanted - places), len(places), number)
+        for number, places in enumerate(punched)
+        if places != wanted and len(wanted - places) <= most_rung
+    ]
+    for _, _, number in [*_few(near, rung=False), *_few(near, rung=True)]:
         places = punched[number]
+        rings = rung_in(course, window, wanted - places)
         silences = _silences(loop, machine, course, window, places - wanted, anchor_s)
-        if silences is not None and (places == asked_for or all(map(_is_easy, silences))):
-            found[number] = len(silences)
+        if rings is None or silences is None:
+            continue
+        if places == asked_for or all(map(_is_easy, silences)):
+            found[number] = ByHand(len(silences), rings)
     return found
+
+
+def _few(near: Iterable[tuple[int, int, int]], *, rung: bool) -> list[tuple[int, int, int]]:
+    """Return the nearest sets, with rings by hand or without."""
+    return sorted(each for each in near if bool(each[0]) is rung)[:MOST_WAYS]
 
 
 def _is_easy(silence: Silence) -> bool:

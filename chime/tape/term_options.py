@@ -1,8 +1,8 @@
 """What a term costs on the machine as it stands, and what a better one or a simpler timetable would save.
 
 The minutes of each option are the least that there are for the duties that it asks for: tapes to punch, tape
-changes, moves of the selector and silences by hand. Silences that every plan needs, such as those of closed
-dates, stand in all of them alike.
+changes, moves of the selector, silences and rings by hand. Silences that every plan needs, such as those of
+closed dates, stand in all of them alike.
 """
 
 from collections.abc import Iterator, Sequence
@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from fractions import Fraction
 
 from chime.clock import DAY, write_date
+from chime.planning.costs import ByHand, Costs
 from chime.planning.model import Contacts, Plan
 from chime.planning.term import plan_term
 from chime.programme.equipment import Machine
@@ -57,20 +58,21 @@ def plan_options(term: Term, tracks: Sequence[int], operation: Operation) -> Ter
         return TermPlan(_costs(term), (), ())
     silenced = sum(duty.do in ("bells off", "zone off") for duty in operation.duties)
     # Silences of two dates that meet at midnight are one; those of closed dates are in no window.
-    always = silenced - stands.silences
+    always = silenced - stands.by_hand.silences
     found = [
         ("the machine as it stands", stands),
         *_with_its_selector(term, weighed, tracks, stands),
         *_others(term, weighed, len(tracks), stands, own),
     ]
-    cost = read_costs(term.machine).silence
-    options = tuple(_option(name, plan, always, cost) for name, plan in found)
+    rung = sum(duty.do == "ring" for duty in operation.duties) - stands.by_hand.rings
+    more = ByHand(always, rung)
+    options = tuple(_option(name, plan, more, read_costs(term.machine)) for name, plan in found)
     return TermPlan(_costs(term), options, tuple(_edits(term, weighed, own, stands)))
 
 
-def _costs(term: Term) -> tuple[Fraction, Fraction, Fraction, Fraction]:
+def _costs(term: Term) -> tuple[Fraction, Fraction, Fraction, Fraction, Fraction]:
     costs = read_costs(term.machine)
-    return costs.new_tape, costs.tape_change, costs.selector_move, costs.silence
+    return costs.new_tape, costs.tape_change, costs.selector_move, costs.silence, costs.hand_ring
 
 
 def _weigh(term: Term, machine: Machine) -> Weighed:
@@ -133,15 +135,20 @@ def _with_selector(
     return best
 
 
-def _option(name: str, plan: Plan, always: int, silence: Fraction) -> TermOption:
+def _option(name: str, plan: Plan, always: ByHand, costs: Costs) -> TermOption:
+    """Return an option with what every plan needs by hand, which is in no window."""
+    own = plan.by_hand
+    silences, rings = max(0, own.silences + always.silences), max(0, own.rings + always.rings)
+    more = costs.of(ByHand(silences - own.silences, rings - own.rings))
     return TermOption(
         name,
-        plan.minutes + (max(0, plan.silences + always) - plan.silences) * silence,
-        plan.bound + (max(0, plan.silences + always) - plan.silences) * silence,
+        plan.minutes + more,
+        plan.bound + more,
         plan.tapes,
         plan.tape_changes,
         plan.selector_moves,
-        max(0, plan.silences + always),
+        silences,
+        rings,
         len(plan.cover.tracks),
         plan.cover.holes,
     )
@@ -174,8 +181,9 @@ def _alike(weighed: Weighed, opened: Sequence[int], own: Contacts) -> list[tuple
 
 def _as_one(term: Term, weighed: Weighed, own: Contacts, one: int, other: int) -> Plan | None:
     """Plan the term as if the dates of either ran on the holes of the first."""
+    cost = read_costs(term.machine).of
     ways = tuple(
-        ({**served, one: min(served[p] for p in (one, other) if p in served)}, can_change)
+        ({**served, one: min((served[p] for p in (one, other) if p in served), key=cost)}, can_change)
         if other in served
         else (served, can_change)
         for served, can_change in weighed.ways
@@ -189,7 +197,7 @@ def _name(term: Term, weighed: Weighed, number: int) -> str:
     own = [
         window.first
         for window, (ways, _) in zip(term.windows, weighed.ways, strict=True)
-        if ways.get(number) == 0
+        if ways.get(number) == ByHand()
     ]
     runs = {day.day: day.runs for day in term.calendar.days}
     days = max(1, term.loop.cycle_s // DAY)

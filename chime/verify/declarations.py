@@ -28,6 +28,7 @@ def the_plan_is_declared(programme: Programme, calendar: RingCalendar, tapes: Ta
         *_silences(machine, tapes.operation),
         *_hours(machine, tapes.operation),
         *_clear_of_rings(programme, calendar, tapes.operation),
+        *_rings_by_hand(programme, tapes.operation),
     ]
     return [not_declared(machine, words) for words in wrong[:1]]
 
@@ -123,6 +124,23 @@ def _hours(machine: Machine, operation: Operation) -> Iterator[str]:
                 yield f"somebody there for duty {duty.id} ({duty.what}) on {duty.begins.at:%Y-%m-%d at %H:%M}"
                 break
             at = until
+        if at == duty.begins.at == duty.ends.at and _attended_until(machine, at) <= at:
+            yield f"somebody there for duty {duty.id} ({duty.what}) on {at:%Y-%m-%d at %H:%M}"
+
+
+def _rings_by_hand(programme: Programme, operation: Operation) -> Iterator[str]:
+    """Give rings by hand that the programme does not allow, or whose duty is another."""
+    duties = {duty.id: duty for duty in operation.duties if duty.do == "ring"}
+    if duties and not programme.hand_rings:
+        yield "that hand rings are allowed"
+    for plan in operation.days:
+        for ring in plan.by_hand:
+            duty = duties.pop(ring.duty, None)
+            at = datetime(plan.day.year, plan.day.month, plan.day.day) + timedelta(seconds=ring.time)
+            if duty is None or (duty.begins.at, duty.ends.at, duty.zone) != (at, at, ring.zone):
+                yield f"a duty to ring in zone {ring.zone} on {at:%Y-%m-%d at %H:%M}"
+    for duty in duties.values():
+        yield f"a ring by hand on the date of duty {duty.id} ({duty.what})"
 
 
 def _attended_until(machine: Machine, at: datetime) -> datetime:
@@ -141,6 +159,8 @@ def _clear_of_rings(programme: Programme, calendar: RingCalendar, operation: Ope
     """Give the duties that leave less than a minute to a ring of their zones."""
     rings = sorted((zone_time.instant(programme.place, r.at, r.fold), r.zone) for r in calendar.rings)
     for duty in operation.duties:
+        if duty.do == "ring":
+            continue  # it spoils no ring, and is one
         begins, ends = (zone_time.instant(programme.place, m.at, m.fold) for m in (duty.begins, duty.ends))
         minute = timedelta(minutes=1)
         for at, zone in rings[bisect_left(rings, (begins - minute, "")) :]:

@@ -30,7 +30,8 @@ def describe_machine(machine: Machine, signals: tuple[Signal, ...] = ()) -> Mach
     """Judge a machine by itself, as if every track in use held one hole; and say what rests on each value."""
     sheet = read_sheet(machine)
     broken = {track for track, _ in machine.out_of_use}
-    tracks = [n for n in range(1, len(machine.tracks) + 1) if n not in broken]
+    # Of a machine that does not say where its tracks lie, or has none in use, the first is asked for.
+    tracks = [n for n in range(1, len(machine.tracks) + 1) if n not in broken] or [1]
     subject = Subject(sheet, (_hole_on_each(machine, tracks),), None, signals)
     asked = [each for each in JUDGEMENTS if each.is_asked(sheet)]
     verdicts = [(each, give_verdict(each, subject)) for each in asked]

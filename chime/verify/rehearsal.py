@@ -72,7 +72,25 @@ def rehearse(stage: Stage, way: Way, without: str | None = None) -> set[Sound]:
     score, silent = _write_score(stage, operation, way, without)
     monday = stage.first - timedelta(days=stage.first.weekday())
     hearing = {wired.position: hearers(stage.machine, wired.zones) for wired in operation.wirings}
-    return play(score, by_id, stage.machine, hearing, _dial(monday), silent)
+    heard = play(score, by_id, stage.machine, hearing, _dial(monday), silent)
+    return heard | (_rung_by_date(stage) if way == "by date" else _rung_by_duty(stage, without))
+
+
+def _rung_by_date(stage: Stage) -> set[Sound]:
+    """Return what a hand rings by the dates of the plan, whatever is silenced then."""
+    return {
+        (_instant(stage.place, _midnight(plan.day) + timedelta(seconds=ring.time), ring.fold), ring.zone)
+        for plan in stage.tapes.operation.days
+        for ring in plan.by_hand
+    }
+
+
+def _rung_by_duty(stage: Stage, without: str | None) -> set[Sound]:
+    return {
+        (_at(stage, duty.begins), duty.zone)
+        for duty in stage.tapes.operation.duties
+        if duty.do == "ring" and duty.zone is not None and duty.id != without
+    }
 
 
 def _dial(day: date) -> int:

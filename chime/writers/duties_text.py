@@ -16,6 +16,7 @@ _KINDS = {
     "bells on": ("time all bells on", "times all bells on"),
     "zone off": ("time one zone off", "times one zone off"),
     "zone on": ("time one zone on", "times one zone on"),
+    "ring": ("ring by hand", "rings by hand"),
     "correct clocks": ("correction of the clocks", "corrections of the clocks"),
 }
 
@@ -31,10 +32,12 @@ def write_duties(verified: Verified, first: date | None, last: date | None) -> s
     said += _count(operation, first, last) if lines else [f"nothing is to be done{_between(first, last)}"]
     for day in sorted({line.begins_on for line in lines}):
         said += ["", write_date(day), *_day([line for line in lines if line.begins_on == day])]
-    said += ["", *_RULES]
+    is_rung = any(duty.do == "ring" for duty in operation.duties)
+    said += ["", *([_RING_RULE] if is_rung else []), *_RULES]
     return "\n".join(said) + "\n"
 
 
+_RING_RULE = "A ring by hand is given at its very time."
 _RULES = (
     "Each may be done at any time of its stretch, both ends included; where stretches overlap, in any order.",
     "What it costs if it is forgotten is counted until a later duty puts it right.",

@@ -36,8 +36,10 @@ def say_wiring(wired: Wired) -> list[str]:
 
 
 def when_of(duty: Duty) -> str:
-    """Say when on its first date a duty may be done: `08:46 - 09:44`."""
+    """Say when on its first date a duty may be done: `08:46 - 09:44`, or for a ring just `11:17`."""
     begins, ends = duty.begins, duty.ends
+    if begins == ends:
+        return _clock(begins)
     until = "" if begins.at.date() == ends.at.date() else f"{write_date(ends.at.date())} "
     return f"{_clock(begins)} - {until}{_clock(ends)}"
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from chime.clock import dates, write_time
 from chime.rings.model import Day
-from chime.tape.model import DayPlan, DaySilence, Operation
+from chime.tape.model import DayPlan, DaySilence, HandRing, Operation
 from chime.verify.model import Verified
 
 _AFTER = timedelta(days=7)
@@ -43,7 +43,17 @@ def _day(day: date, known: Day | None, plan: DayPlan | None, operation: Operatio
         "position": position,
         "wiring": {zone: list(tracks) for zone, tracks in zones},
         "silenced": [] if plan is None else [_silence(each) for each in plan.silenced],
-        "by_hand": [],
+        "by_hand": [] if plan is None else [_ring(each) for each in plan.by_hand],
+    }
+
+
+def _ring(ring: HandRing) -> dict[str, Any]:
+    return {
+        "time": write_time(ring.time),
+        "time_fold": ring.fold,
+        "zone": ring.zone,
+        "signal": ring.signal,
+        "duty": ring.duty,
     }
 
 

@@ -6,7 +6,9 @@ from chime.tape.model import TermEdit, TermOption, TermPlan
 from chime.verify.model import Verified
 from chime.writers.columns import fold, number, visible, words_of
 
-_HEADS = ("minutes", "tapes", "changes", "moves", "silences", "tracks", "holes")
+_HEADS = ("minutes", "tapes", "changes", "moves", "silences", "rings", "tracks", "holes")
+_RINGS = _HEADS.index("rings")
+"""The column of rings by hand, which stands there only if there are any."""
 
 
 def write_options(verified: Verified, term: TermPlan) -> str:
@@ -22,7 +24,9 @@ def write_options(verified: Verified, term: TermPlan) -> str:
 
 def _table(term: TermPlan) -> list[str]:
     rows = [(*_HEADS, ""), *((*_cells(option), option.name) for option in term.options)]
-    widths = [max(len(row[place]) for row in rows) for place in range(len(_HEADS))]
+    if not any(option.hand_rings for option in term.options):
+        rows = [(*row[:_RINGS], *row[_RINGS + 1 :]) for row in rows]
+    widths = [max(len(row[place]) for row in rows) for place in range(len(rows[0]) - 1)]
     return [
         "  ".join(cell.rjust(width) for cell, width in zip(row, widths, strict=False))
         + f"  {row[-1]}".rstrip()
@@ -34,8 +38,8 @@ def _cells(option: TermOption) -> tuple[str, ...]:
     minutes = _minutes(option.minutes)
     if option.least < option.minutes:
         minutes = f"{minutes} (at least {_minutes(option.least)})"
-    counts = option.tapes, option.changes, option.moves, option.silences, option.tracks, option.holes
-    return (minutes, *(f"{count:,}" for count in counts))
+    counts = option.tapes, option.changes, option.moves, option.silences, option.hand_rings
+    return (minutes, *(f"{count:,}" for count in (*counts, option.tracks, option.holes)))
 
 
 def _minutes(minutes: Fraction) -> str:
@@ -51,9 +55,9 @@ def _say_edit(edit: TermEdit) -> str:
 
 
 def _say_costs(term: TermPlan) -> str:
-    tape, change, move, silence = map(_minutes, term.costs)
+    tape, change, move, silence, ring = map(_minutes, term.costs)
     return (
         f"Counted for the whole term: a new tape {tape} min, a tape change {change}, a move of the selector "
-        f"{move}, a silence (off and on) {silence}; costs in the machine's block says otherwise. Where no "
-        "lower number stands beside it, no plan takes fewer minutes."
+        f"{move}, a silence (off and on) {silence}, a ring by hand {ring}; costs in the machine's block says "
+        "otherwise. Where no lower number stands beside it, no plan takes fewer minutes."
     )

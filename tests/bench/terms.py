@@ -13,6 +13,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent.parent.parent))
 
+from chime.planning.costs import ByHand
 from chime.planning.model import Contacts, Problem, Programme, Window
 from chime.planning.term import plan_term
 
@@ -32,7 +33,7 @@ def large_term(programmes: int, tracks: int, seed: int, *, tied: bool = False) -
             places[zone] = frozenset(mine)
         made.append(Programme(str(number), places))
     runs = [drawn.choices(range(programmes), [6, 4, *[1] * (programmes - 2)])[0] for _ in range(200)]
-    return Problem(tuple(made), tuple(Window({run: 0}) for run in runs), Contacts(tracks, 3, tied))
+    return Problem(tuple(made), tuple(Window({run: ByHand()}) for run in runs), Contacts(tracks, 3, tied))
 
 
 def main() -> None:

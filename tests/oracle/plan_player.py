@@ -1,7 +1,7 @@
 """Plays `plan.json` minute by minute as its schema says, and as nothing else does: it imports nothing of chime.
 
 A machine stands for one row at a time. At each row it is asked which tracks have a hole under their finger,
-which zones hear these, and whether one of the date's silences covers them. Between a change of the clocks and
+which zones hear these, and whether one of the date's silences covers them; a hand rings besides. Between a change of the clocks and
 the duty that corrects it the machine shows the old time.
 """
 
@@ -35,6 +35,10 @@ def play(plan: Plan) -> set[Ring]:
                 if not any(of in (None, zone) and since <= at < until for of, since, until in silences):
                     heard.add((at, zone))
             at += timedelta(seconds=machine["row_s"])
+        heard.update(
+            (_at(there, f"{first}T{ring['time']}", ring["time_fold"]), ring["zone"])
+            for ring in day["by_hand"]
+        )
     return heard
 
 
