@@ -324,7 +324,7 @@ def test_the_rehearsal_of_any_programme_finds_what_is_wanted_and_no_more() -> No
         st.lists(st.sampled_from(MORE), max_size=3, unique=True),
         st.booleans(),
     )
-    def draw(written: Written, loop: str, more: list[str], may_ring: bool) -> None:  # noqa: FBT001
+    def draw(written: Written, loop: str, more: list[str], may_ring: bool) -> None:
         machine = with_more(written, loop, more)
         machine = with_hand_rings(machine) if may_ring else machine
         found = check_with_machine("test.chime", machine.text.encode(), reader_of(machine.files))

@@ -139,7 +139,7 @@ def test_zones_that_name_no_track_get_tracks_that_are_left() -> None:
     tapes = tapes_of(HEAD + FREE + DAYS)
     assert [wired.zones for wired in tapes.operation.wirings] == [(("main", (1,)), ("yard", (2,)))]
     assert [len(tape.holes) for tape in tapes.tapes] == [6, 6]
-    assert "Zone yard names no track; track 2 was taken: wire it so." in tapes.unchecked
+    assert "Zone yard names no track; track 2 was taken: wire it so." in tapes.decided
 
 
 def test_a_track_that_a_zone_names_or_that_is_out_of_use_is_not_taken() -> None:
@@ -161,7 +161,7 @@ def test_a_selector_without_positions_is_wired_as_the_days_need_it() -> None:
     assert [wired.position for wired in tapes.operation.wirings] == [1, 2]
     assert [len(tape.holes) for tape in tapes.tapes] == [10]
     assert done(tapes.operation).count("position") == 28
-    assert any("main and yard, was given tracks in each position" in words for words in tapes.unchecked)
+    assert any("main and yard, was given tracks in each position" in words for words in tapes.decided)
 
 
 def test_a_zone_on_two_tracks_at_once_has_each_hole_on_both() -> None:

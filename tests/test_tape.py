@@ -259,7 +259,7 @@ def test_of_tracks_to_choose_from_the_lowest_in_use_is_taken() -> None:
     machine = made.day_machine()._replace(out_of_use=((4, made.spot("track 4")),))
     tapes = made.tapes_of([made.zone("main", 6, 4, 5)], machine, [made.ring(f"{MONDAY} 09:00", "main")])
     assert places(only_tape(tapes)) == [(543, 5)]
-    assert any("may be on any of tracks 4, 5, 6" in words for words in tapes.unchecked)
+    assert any("may be on any of tracks 4, 5, 6" in words for words in tapes.decided)
 
 
 def test_of_tracks_to_choose_from_one_is_taken_that_no_other_zone_needs() -> None:

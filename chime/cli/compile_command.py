@@ -175,13 +175,14 @@ def _summary(compiled: Compiled, folder: str) -> str:
 
 
 def _settings(verified: Verified) -> list[str]:
-    """Say how a gate that can be set is set, once for the whole term."""
+    """Say what is wired and set once for the whole term."""
     machine, tapes = verified.programme.machine, verified.tapes
+    decided = [] if tapes is None else list(tapes.decided)
     gate = None if tapes is None else tapes.operation.gate
     if gate is None or machine is None or machine.gate is None or machine.gate.longest is None:
-        return []
+        return decided
     length_s, sounds_s = gate.length_us / 1_000_000, gate.sounds_us / 1_000_000
-    return [f"set the gate to {length_s:g} s; a ring then sounds for {sounds_s:g} s"]
+    return [*decided, f"set the gate to {length_s:g} s; a ring then sounds for {sounds_s:g} s"]
 
 
 def _tapes(compiled: Compiled) -> str:

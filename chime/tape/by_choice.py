@@ -119,7 +119,7 @@ def _settled(programme: Programme, machine: Machine, plan: Prepared, selected: S
     if chosen and selected.wirings[0].position is not None:
         listed = " and ".join(sorted(chosen))
         said = [f"What names no track, {listed}, was given tracks in each position: wire the selector so."]
-    return in_any_position(programme, selected.wirings, (*plan.wiring.unchecked, *said))
+    return in_any_position(programme, selected.wirings, (*plan.wiring.decided, *said))
 
 
 def prepare_choice(
@@ -139,4 +139,4 @@ def prepare_choice(
 
 def _choices(programme: Programme, machine: Machine) -> tuple[str, ...]:
     """Say which of several tracks each zone was given."""
-    return wire(programme, machine, (), None).unchecked
+    return wire(programme, machine, (), None).decided

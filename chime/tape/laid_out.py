@@ -37,7 +37,9 @@ def finish(
     retired = tuple(pair for pair in plan.earlier.letters if pair[0] not in made)
     tape_on = tuple(sorted((day, tape.id) for tape in tapes for day in tape.dates))
     return LaidOut(
-        TapeSet(tapes, tape_on, say_unchecked(plan), operation, retired), order(wrong), frozenset(refused)
+        TapeSet(tapes, tape_on, say_unchecked(plan), operation, retired, plan.wiring.decided),
+        order(wrong),
+        frozenset(refused),
     )
 
 

@@ -232,7 +232,9 @@ class TermPlan(NamedTuple):
 class TapeSet(NamedTuple):
     """Every tape of a programme and, for each date with rings, the tape that is on.
 
-    `retired` are letters, with fingerprints of holes, of tapes of earlier plans that are not among `tapes`.
+    `unchecked` is what was taken for granted, `decided` what was chosen for the machine to be wired by, both
+    in sentences. `retired` are letters, with fingerprints of holes, of tapes of earlier plans that are not
+    among `tapes`.
     """
 
     tapes: tuple[Tape, ...]
@@ -240,3 +242,4 @@ class TapeSet(NamedTuple):
     unchecked: tuple[str, ...]
     operation: Operation
     retired: tuple[tuple[str, str], ...]
+    decided: tuple[str, ...] = ()

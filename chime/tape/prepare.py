@@ -148,7 +148,7 @@ def say_unchecked(plan: Prepared) -> tuple[str, ...]:
     masks = read_masks(plan.machine, plan.wiring.by_zone)
     known = [ring for ring in plan.calendar.rings if ring.zone in masks.silenced]
     sure = [ring for ring in known if not is_masked(masks, ring.zone, local_seconds(ring.at))]
-    return (*_assumptions(plan), *ring_checks.unsure_rings(masks, sure), *plan.wiring.unchecked)
+    return (*_assumptions(plan), *ring_checks.unsure_rings(masks, sure))
 
 
 def _assumptions(plan: Prepared) -> list[str]:

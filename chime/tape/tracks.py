@@ -20,14 +20,14 @@ class ZoneTracks(NamedTuple):
 
 
 class Wiring(NamedTuple):
-    """The tracks of every zone that could be placed, the selector's position, and what was taken for granted.
+    """The tracks of every zone that could be placed, the selector's position, and what was decided.
 
     `position` is None where no zone that rings needs the selector.
     """
 
     by_zone: Mapping[str, ZoneTracks]
     position: int | None
-    unchecked: tuple[str, ...]
+    decided: tuple[str, ...]
     diagnostics: tuple[Diagnostic, ...]
 
 
@@ -50,20 +50,18 @@ def wire(programme: Programme, machine: Machine, ringing: Iterable[str], positio
     lowest in use is taken that leaves every zone a track to itself, if there are so many.
     """
     rings, alone = set(ringing), _one_each(programme, machine)
-    unchecked: list[str] = []
+    decided: list[str] = []
     diagnostics = _without_wiring(programme, machine, rings, position)
     by_zone: dict[str, ZoneTracks] = {}
     for zone in programme.zones:
-        placed = (
-            _from_zone(zone, machine, alone, unchecked) if zone.tracks else _from_position(zone, position)
-        )
+        placed = _from_zone(zone, machine, alone, decided) if zone.tracks else _from_position(zone, position)
         if placed is not None:
             wrong = _judge(zone, placed, machine)
             diagnostics += wrong
             if not wrong:
                 by_zone[zone.name] = placed
     number = None if position is None else position.number
-    return Wiring(by_zone, number, tuple(unchecked), tuple(diagnostics))
+    return Wiring(by_zone, number, tuple(decided), tuple(diagnostics))
 
 
 def wirings_of(programme: Programme, machine: Machine, ringing: Iterable[str]) -> tuple[Wired, ...]:
@@ -132,7 +130,7 @@ def _share_both(programme: Programme, others: Set[int]) -> bool:
     return any(named.count(track) > 1 or track in others for track in both)
 
 
-def in_any_position(programme: Programme, wirings: Iterable[Wired], unchecked: tuple[str, ...]) -> Wiring:
+def in_any_position(programme: Programme, wirings: Iterable[Wired], decided: tuple[str, ...]) -> Wiring:
     """Return all tracks that zones are on in some position."""
     tracks: dict[str, set[int]] = defaultdict(set)
     for wired in wirings:
@@ -140,7 +138,7 @@ def in_any_position(programme: Programme, wirings: Iterable[Wired], unchecked: t
             tracks[zone].update(some)
     spans = {zone.name: zone.tracks.span if zone.tracks else zone.span for zone in programme.zones}
     by_zone = {zone: ZoneTracks(tuple(sorted(some)), spans[zone]) for zone, some in sorted(tracks.items())}
-    return Wiring(by_zone, None, unchecked, ())
+    return Wiring(by_zone, None, decided, ())
 
 
 def _needing(programme: Programme, machine: Machine, ringing: Iterable[str]) -> list[Zone]:
@@ -202,7 +200,7 @@ def _one_each(programme: Programme, machine: Machine) -> dict[str, int]:
     return {zone: track for track, zone in given.items()}
 
 
-def _from_zone(zone: Zone, machine: Machine, alone: Mapping[str, int], unchecked: list[str]) -> ZoneTracks:
+def _from_zone(zone: Zone, machine: Machine, alone: Mapping[str, int], decided: list[str]) -> ZoneTracks:
     choice = zone.tracks
     assert choice is not None
     if choice.together:
@@ -211,7 +209,9 @@ def _from_zone(zone: Zone, machine: Machine, alone: Mapping[str, int], unchecked
     if len(usable) > 1:
         others = ", ".join(str(track) for track in sorted(choice.tracks))
         taken = alone.get(zone.name, min(usable))
-        unchecked.append(f"Zone {zone.name} may be on any of tracks {others}; track {taken} was taken.")
+        decided.append(
+            f"Zone {zone.name} may be on any of tracks {others}; track {taken} was taken: wire it so."
+        )
     return ZoneTracks((alone.get(zone.name, min(usable or choice.tracks)),), choice.span)
 
 

@@ -140,9 +140,10 @@ def _list_settings(verified: Verified) -> list[str]:
         return []
     operation = verified.tapes.operation
     position = operation.wirings[0].position
-    said = [] if position is None else [f"selector: position {position}, all the time"]
+    said = list(verified.tapes.decided)
+    said += [] if position is None else [f"selector: position {position}, all the time"]
     if operation.is_moved:
-        said = ["selector: moved between dates, as the duties say; its positions are wired so:"]
+        said += ["selector: moved between dates, as the duties say; its positions are wired so:"]
         said += [f"position {wired.position}  {', '.join(say_wiring(wired))}" for wired in operation.wirings]
     gate = operation.gate
     if gate is not None:
