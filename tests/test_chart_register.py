@@ -27,7 +27,7 @@ from tests.printed_chart import cut_out, find_blots, open_chart, print_page
 from tests.test_chart import read_pages
 
 PROGRAMMES = Path(__file__).resolve().parent.parent / "programmes"
-NAMES = ("guest-house", "observatory", "ondermarch", "ropeworks")
+NAMES = ("guest-house", "observatory", "ondermarch", "playhouse", "ropeworks")
 A4 = PAPERS["a4"]
 SHRINKING = ChartChoice(bar_nm=250_000_000, measured_nm=249_300_000)
 

@@ -21,7 +21,7 @@ from chime.writers.model import ChartChoice
 from tests import tape_factory as made
 
 PROGRAMMES = Path(__file__).parent.parent / "programmes"
-NAMES = ("guest-house", "observatory", "ondermarch", "ropeworks")
+NAMES = ("guest-house", "observatory", "ondermarch", "playhouse", "ropeworks")
 SVG = "{http://www.w3.org/2000/svg}"
 
 

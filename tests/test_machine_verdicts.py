@@ -19,7 +19,7 @@ from chime.verify.machine_verdicts import JUDGEMENTS
 from chime.verify.model import Verdict, Verified
 
 ROOT = Path(__file__).parent.parent
-NAMES = ("guest-house", "observatory", "ondermarch", "ropeworks")
+NAMES = ("guest-house", "observatory", "ondermarch", "playhouse", "ropeworks")
 CASES = Path(__file__).parent / "cases" / "verify"
 
 

@@ -126,7 +126,7 @@ def test_the_same_input_gives_the_same_bytes() -> None:
     assert run(SCHOOL).stdout == run(SCHOOL).stdout
 
 
-@pytest.mark.parametrize("name", ["guest-house", "observatory", "ropeworks"])
+@pytest.mark.parametrize("name", ["guest-house", "observatory", "playhouse", "ropeworks"])
 def test_shipped_programmes_are_weighed(name: str) -> None:
     result = run(HERE.parent / "programmes" / f"{name}.chime")
     assert result.exit_code == 0

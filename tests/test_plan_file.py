@@ -21,7 +21,7 @@ from tests.oracle.plan_player import play
 
 PROGRAMMES = Path(__file__).parent.parent / "programmes"
 SAMPLES = Path(__file__).parent / "samples"
-NAMES = ("guest-house", "observatory", "ondermarch", "ropeworks")
+NAMES = ("guest-house", "observatory", "ondermarch", "playhouse", "ropeworks")
 ALL = (*NAMES, "saltmarsh", "banksia", "brickfield")
 
 

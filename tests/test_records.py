@@ -181,7 +181,7 @@ def changeable_parts(value: object) -> set[str]:
     }
 
 
-@pytest.mark.parametrize("name", ["guest-house", "observatory", "ondermarch", "ropeworks"])
+@pytest.mark.parametrize("name", ["guest-house", "observatory", "ondermarch", "playhouse", "ropeworks"])
 def test_nothing_that_was_compiled_can_be_changed(name: str) -> None:
     path = ROOT / "programmes" / f"{name}.chime"
 

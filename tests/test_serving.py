@@ -19,7 +19,7 @@ from chime.tape.serving import Served, Weighed, places_of
 from tests.test_duties import HEAD, MACHINE, brief
 
 PROGRAMMES = Path(__file__).resolve().parent.parent / "programmes"
-NAMES = ("guest-house", "observatory", "ondermarch", "ropeworks")
+NAMES = ("guest-house", "observatory", "ondermarch", "playhouse", "ropeworks")
 
 WEEK = """week ordinary
   Mon to Fri  one

@@ -121,7 +121,7 @@ def _rings_have_their_length(subject: Subject) -> Found:
     The margin is what the worst ring leaves; where only that is too long or too short there is none to tell.
     """
     least, nominal, most = _lengths(subject)
-    says = f"a ring lasts {nominal:.1f} s, at worst {least:.1f} s to {most:.1f} s"
+    says = f"a ring lasts {nominal:.2f} s, at worst {least:.1f} s to {most:.1f} s"
     if not subject.signals:
         return Found(says)
     asked = min(subject.signals, key=lambda signal: _left(signal, nominal, nominal))
@@ -129,8 +129,9 @@ def _rings_have_their_length(subject: Subject) -> Found:
     worst_left, nominal_left = _left(strictest, least, most), _left(asked, nominal, nominal)
     if worst_left < 0:
         says += f", which is {-worst_left:.1f} s beyond what signal {strictest.name} tolerates"
-    is_doubtful = worst_left < 0 <= nominal_left
-    return Found(says, None, None if is_doubtful else worst_left, (asked.span,))
+    if worst_left < 0 <= nominal_left:
+        return Found(says, None, None, (asked.span,))
+    return Found(says, None, worst_left if nominal_left >= 0 else nominal_left, (asked.span,))
 
 
 def worst_length_left(subject: Subject) -> float:
