@@ -9,11 +9,20 @@ from chime.verify.model import Verified
 from chime.writers.duty_words import DutyLine, describe_duties
 
 
+_LINE = 38
+"""So many letters of a turn stand on a line of a column."""
+
+
 class Turn(NamedTuple):
     """Dates without a gap on which one tape is on; `tape` names the position too, if it is changed."""
 
     dates: str
     tape: str
+
+    @property
+    def is_long(self) -> bool:
+        """Tell whether it would not stand on one line of a column in its usual size."""
+        return len(self.dates) + len(self.tape) > _LINE
 
 
 def write_rota(verified: Verified, names: Collection[str]) -> tuple[Turn, ...]:
