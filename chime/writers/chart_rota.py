@@ -8,7 +8,6 @@ from chime.records import NamedTuple
 from chime.verify.model import Verified
 from chime.writers.duty_words import DutyLine, describe_duties
 
-
 _LINE = 38
 """So many letters of a turn stand on a line of a column."""
 
