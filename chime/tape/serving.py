@@ -8,6 +8,7 @@ told what there is to choose from. Whether the duties can really be done is seen
 window whose holes nobody can silence after all gets a tape without them.
 """
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, timedelta
 from fractions import Fraction
@@ -27,6 +28,9 @@ from chime.tape.passes import Phases
 
 MOST_WAYS = 16
 """Of the holes of other dates those with the fewest more are looked at, so many at most."""
+
+MOST_USUAL = 8
+"""Of the holes that lack some that a date wants, those that most dates want are looked at too."""
 
 EASY_S = 300
 """A switch that spares a tape is turned in five minutes at least: common practice, no published source.
@@ -104,19 +108,41 @@ def without(weighed: Weighed, windows: Sequence[Window], refused: Collection[dat
 
 def weigh(loop: Loop, machine: Machine, course: Course, windows: Sequence[Window], anchor_s: int) -> Weighed:
     """Say on which holes each window can run, the dial showing the right time."""
-    costs, course = read_costs(machine), _by_the_clock(course)
-    most_rung = _most_rung(costs) if course.may_ring else 0
-    punched = _sets_to_punch(windows, most_rung)
+    course = _by_the_clock(course)
+    limits = _most_rung(read_costs(machine), course, windows)
+    punched = _sets_to_punch(windows, max(limits, default=0))
+    alike = Counter(places_of(window.wanted) for window in windows)
+    often = [alike[places] for places in punched]
     return Weighed(
         tuple(punched),
         tuple(
-            (
-                _ways(loop, machine, course, window, punched, anchor_s, most_rung),
-                _can_change(course, before, window),
+            (_ways(loop, machine, course, window, punched, anchor_s, often, limit), can_change)
+            for window, (can_change, limit) in zip(
+                windows, zip(_changes(course, windows), limits, strict=True), strict=True
             )
-            for before, window in zip([None, *windows], windows, strict=False)
         ),
     )
+
+
+def _changes(course: Course, windows: Sequence[Window]) -> list[bool]:
+    return [_can_change(course, *each) for each in zip([None, *windows], windows, strict=False)]
+
+
+def _most_rung(costs: Costs, course: Course, windows: Sequence[Window]) -> list[int]:
+    """Return for each window how many rings a hand gives at most: more would cost more than a tape.
+
+    Where n windows want the same, a tape for all of them and two changes for each come to new / n + 2 change.
+    Beside a window before which nobody can change the tape more may be needed, for want of another way.
+    """
+    if not course.may_ring:
+        return [0] * len(windows)
+    alike = Counter(places_of(window.wanted) for window in windows)
+    changes = _changes(course, windows)
+    limits = []
+    for window, before, after in zip(windows, changes, [*changes[1:], True], strict=True):
+        number = alike[places_of(window.wanted)] if before and after else 1
+        limits.append(int((costs.new_tape / number + 2 * costs.tape_change) / costs.hand_ring))
+    return limits
 
 
 def _by_the_clock(course: Course) -> Course:
@@ -142,11 +168,6 @@ def read_costs(machine: Machine) -> Costs:
         said.get("silence", usual.silence),
         said.get("hand ring", usual.hand_ring),
     )
-
-
-def _most_rung(costs: Costs) -> int:
-    """Return how many rings a hand gives at most instead of a tape of its own with two changes."""
-    return int((costs.new_tape + 2 * costs.tape_change) / costs.hand_ring)
 
 
 def places_of(marks: Iterable[Mark]) -> frozenset[Place]:
@@ -185,18 +206,14 @@ def _ways(
     window: Window,
     punched: Sequence[frozenset[Place]],
     anchor_s: int,
+    often: Sequence[int],
     most_rung: int,
 ) -> Mapping[int, ByHand]:
     """Return on which sets of holes a window can run, each with what a hand silences and rings for that."""
     wanted = places_of(window.wanted)
     asked_for = wanted | places_of(window.kept)
     found = {punched.index(wanted): ByHand()}
-    near = [
-        (len(wanted - places), len(places), number)
-        for number, places in enumerate(punched)
-        if places != wanted and len(wanted - places) <= most_rung
-    ]
-    for _, _, number in [*_few(near, rung=False), *_few(near, rung=True)]:
+    for number in _to_try(wanted, punched, often, most_rung):
         places = punched[number]
         rings = rung_in(course, window, wanted - places)
         silences = _silences(loop, machine, course, window, places - wanted, anchor_s)
@@ -207,9 +224,22 @@ def _ways(
     return found
 
 
-def _few(near: Iterable[tuple[int, int, int]], *, rung: bool) -> list[tuple[int, int, int]]:
-    """Return the nearest sets, with rings by hand or without."""
-    return sorted(each for each in near if bool(each[0]) is rung)[:MOST_WAYS]
+def _to_try(
+    wanted: frozenset[Place], punched: Sequence[frozenset[Place]], often: Sequence[int], most_rung: int
+) -> list[int]:
+    """Return the sets that hold all that is wanted, the smallest, and of the others the nearest and usual.
+
+    `often` is for how many windows each set is what they want.
+    """
+    lacking = [
+        (len(wanted - places), len(places), number)
+        for number, places in enumerate(punched)
+        if places != wanted and len(wanted - places) <= most_rung
+    ]
+    whole = sorted(each for each in lacking if not each[0])[:MOST_WAYS]
+    rung = sorted(each for each in lacking if each[0])
+    usual = sorted(rung, key=lambda each: (-often[each[2]], each))
+    return list(dict.fromkeys(each[2] for each in (*whole, *rung[:MOST_WAYS], *usual[:MOST_USUAL])))
 
 
 def _is_easy(silence: Silence) -> bool:
