@@ -204,6 +204,8 @@ SLIPS = (
     row("timetable", "ring 08:20 lesson [iin] court", "S247", guess("ring 08:20 lesson in court")),
     row("opener", "timetable short [lik] normal", "S247", guess("timetable short like normal")),
     row("machine", "switches [ecah] zone", "S247", guess("switches each zone")),
+    row("timetable", "each period [starts] lesson", "S247", guess("each period start lesson")),
+    row("timetable", "each [periods] start lesson", "S247", guess("each period start lesson")),
     row(
         "term",
         "weeks a, b [form] 2027-01-05 counting every week",

@@ -71,10 +71,13 @@ def _respellings(spot: Spot) -> Iterator[tuple[Piece, list[tuple[Edited, str]]]]
 
 
 def _is_glued(text: str, word: str) -> bool:
-    """Say whether a text is two words of the language with no space between: no slip of letters."""
-    return (text.startswith(word) and is_word(text.removeprefix(word))) or (
-        text.endswith(word) and is_word(text.removesuffix(word))
-    )
+    """Say whether a text is two words of the language with no space between: no slip of letters.
+
+    An s behind a word is a slip of letters, though it be a unit: `starts`, `periods`.
+    """
+    behind = text.removeprefix(word) if text.startswith(word) else "s"
+    before = text.removesuffix(word) if text.endswith(word) else ""
+    return (behind != "s" and is_word(behind)) or is_word(before)
 
 
 def _is_known(text: str, spot: Spot) -> bool:
