@@ -101,6 +101,22 @@ def test_a_ring_that_the_machine_silences_is_rung_by_hand() -> None:
     assert errors(HEAD + WEEK + drill + nobody) == ["T508"]
 
 
+def test_the_fault_of_such_a_ring_offers_a_hand() -> None:
+    drill = "  2026-11-07  add 10:30 horn in hall \"Open day\"\n"
+    wheel = MACHINE + "  silenced  Sat, Sun\n"
+    allow = 'write "hand rings allowed" below the programme\'s name'
+
+    def offered(text: str) -> str:
+        (fault,) = [each for each in laid(text)[1] if each.code.id == "T508"]
+        return fault.suggestions[-1].text
+
+    assert offered(NOT_ALLOWED + WEEK + drill + wheel) == f"ring it by hand: {allow}"
+    nobody = wheel + "  attended  Mon to Fri 00:00 - 24:00\n"
+    there = "ring it by hand: write when somebody is there on Sat 2026-11-07 at 10:30"
+    assert offered(HEAD + WEEK + drill + nobody) == there
+    assert offered(NOT_ALLOWED + WEEK + drill + nobody).startswith(f"{there} and ")
+
+
 def test_what_two_days_have_in_common_may_be_punched_for_both() -> None:
     """Every date has a ring of its own: no date wants the ordinary holes alone, and yet they are the tape."""
     dates = [f"2026-11-{day:02}" for day in (2, 3, 4, 5, 6, 9, 10, 11, 12, 13)]

@@ -89,8 +89,13 @@ def _zones(names: Sequence[str]) -> str:
     return f"zone{'s' if len(names) > 1 else ''} {_listed(names)}"
 
 
-def ring_silenced(ring: Ring, mask: Mask, times: Sequence[int], zones: Sequence[str]) -> Diagnostic:
-    """Say that a line asks for rings while the machine silences their zones; `ring` is the first of them."""
+def ring_silenced(
+    ring: Ring, mask: Mask, times: Sequence[int], zones: Sequence[str], *, by_hand: str | None
+) -> Diagnostic:
+    """Say that a line asks for rings while the machine silences their zones; `ring` is the first of them.
+
+    `by_hand` says how they could be rung by hand, None if they cannot.
+    """
     at = _listed([write_time(each) for each in times])
     span, *moved_by = ring.reasons[0].spans
     since, until = write_time(mask.start), write_time(mask.end)
@@ -106,7 +111,7 @@ def ring_silenced(ring: Ring, mask: Mask, times: Sequence[int], zones: Sequence[
         f"On {write_date(ring.at.date())} the {mask.by} silences {silent} {stretch}. The hole would pass, and no "
         "bell would sound.",
         [*((each, "and was moved here") for each in moved_by), (mask.span, "silenced by this")],
-        sketch(f"{instead}, or have the {mask.by} set otherwise"),
+        (*sketch(f"{instead}, or have the {mask.by} set otherwise"), *(sketch(by_hand) if by_hand else ())),
     )
 
 

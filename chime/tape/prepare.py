@@ -119,7 +119,9 @@ def _look_at_rings(plan: Prepared, programme: Programme, *, is_moved: bool) -> l
     return [
         *ring_checks.rings_between_rows(plan.loop, plan.wanted),
         *shared,
-        *ring_checks.silenced_rings(plan.machine, masks, [each.ring for each in plan.wanted]),
+        *ring_checks.silenced_rings(
+            plan.machine, masks, [each.ring for each in plan.wanted], may_ring=programme.hand_rings
+        ),
         *ring_checks.rings_again(plan.loop, plan.machine, masks, plan.wanted, plan.kept, heard_with),
     ]
 

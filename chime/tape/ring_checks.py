@@ -60,8 +60,13 @@ def shared_tracks(wiring: Wiring, rings: Iterable[Ring]) -> list[Diagnostic]:
     return found
 
 
-def silenced_rings(machine: Machine, masks: ZoneMasks, rings: Iterable[Ring]) -> list[Diagnostic]:
-    """Find the rings that are wanted while the machine silences their zone, each line and silence once."""
+def silenced_rings(
+    machine: Machine, masks: ZoneMasks, rings: Iterable[Ring], *, may_ring: bool
+) -> list[Diagnostic]:
+    """Find the rings that are wanted while the machine silences their zone, each line and silence once.
+
+    With `may_ring` the programme lets a hand ring, and only for want of a person these are not rung so.
+    """
     found: dict[tuple[Span, Span], tuple[Ring, Mask, set[int], set[str]]] = {}
     for ring in rings:
         local_s = local_seconds(ring.at)
@@ -72,9 +77,24 @@ def silenced_rings(machine: Machine, masks: ZoneMasks, rings: Iterable[Ring]) ->
             times.add(_seconds_of_day(ring.at))
             zones.add(ring.zone)
     return [
-        machine_faults.ring_silenced(ring, mask, sorted(times), sorted(zones))
+        machine_faults.ring_silenced(
+            ring, mask, sorted(times), sorted(zones), by_hand=_by_hand(machine, ring, may_ring=may_ring)
+        )
         for ring, mask, times, zones in found.values()
     ]
+
+
+def _by_hand(machine: Machine, ring: Ring, *, may_ring: bool) -> str | None:
+    """Say how a ring could be rung by hand: somebody must be there, and the programme allow it."""
+    day, time = ring.at.date(), write_time(_seconds_of_day(ring.at))
+    is_there = not machine.attended or any(
+        day.weekday() in hours.weekdays and hours.start < _seconds_of_day(ring.at) < hours.end
+        for hours in machine.attended
+    )
+    if is_there:
+        return None if may_ring else 'ring it by hand: write "hand rings allowed" below the programme\'s name'
+    allow = "" if may_ring else ' and "hand rings allowed" below the programme\'s name'
+    return f"ring it by hand: write when somebody is there on {write_date(day)} at {time}{allow}"
 
 
 def unsure_rings(masks: ZoneMasks, rings: Iterable[Ring]) -> list[str]:
