@@ -102,7 +102,7 @@ def test_a_ring_that_the_machine_silences_is_rung_by_hand() -> None:
 
 
 def test_the_fault_of_such_a_ring_offers_a_hand() -> None:
-    drill = "  2026-11-07  add 10:30 horn in hall \"Open day\"\n"
+    drill = '  2026-11-07  add 10:30 horn in hall "Open day"\n'
     wheel = MACHINE + "  silenced  Sat, Sun\n"
     allow = 'write "hand rings allowed" below the programme\'s name'
 

@@ -15,7 +15,7 @@ from chime.planning.runs import cover_of, shortest_run
 from chime.planning.sharing import Blocks
 
 MOST_NUMBERINGS = 36
-FEW_NUMBERINGS = 8
+FEW_NUMBERINGS = 4
 """How many ways to number the positions of several tapes are tried, in the exact search and in the other."""
 
 
