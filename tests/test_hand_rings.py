@@ -16,6 +16,7 @@ from chime.diagnostics import Diagnostic
 from chime.tape.model import TapeSet
 from chime.verify.model import Verified
 from chime.verify.rehearsal import rehearse, set_up
+from chime.writers.chart_wall import write_wall
 from tests.test_duties import HEAD as NOT_ALLOWED
 
 HEAD = NOT_ALLOWED.replace("  issue ", "  hand rings allowed\n  issue ", 1)
@@ -169,3 +170,14 @@ def test_it_stands_in_every_list(programme: Path, tmp_path: Path) -> None:
         {"time": "11:17", "time_fold": 0, "zone": "hall", "signal": "horn", "duty": duty["id"]}
     ]
     assert duty["from"] == duty["until"] == "2026-11-04T11:17:00"
+
+
+def test_rings_of_several_zones_at_one_time_are_one_line_of_the_wall_sheet() -> None:
+    lines = "  2026-11-04  add 11:17 horn in hall, pier\n  2026-11-04  add 12:30 horn in hall\n"
+    verified, _ = laid(HEAD + WEEK + lines + MACHINE + COSTS)
+    assert verified is not None
+    walls = {day.date: day.lines for day in write_wall(verified, ("A",))}
+    assert walls["Wed 2026-11-04"] == (
+        "ring horn by hand in hall and pier 11:17",
+        "ring horn by hand in hall 12:30",
+    )
