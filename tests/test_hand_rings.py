@@ -181,3 +181,9 @@ def test_rings_of_several_zones_at_one_time_are_one_line_of_the_wall_sheet() -> 
         "ring horn by hand in hall and pier 11:17",
         "ring horn by hand in hall 12:30",
     )
+
+
+def test_a_lost_track_takes_no_ring_from_a_hand(programme: Path) -> None:
+    """Ten dates with three rings of the hall; the one at 11:17 is a hand's."""
+    said = CliRunner().invoke(group, ["plan", str(programme), "--track-lost", "2"]).stdout
+    assert "zone hall falls silent: 30 rings in all" in said

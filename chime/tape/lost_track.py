@@ -7,11 +7,13 @@ selector wires, are planned anew without the track, and without the positions th
 from collections.abc import Sequence
 from datetime import date
 
+from chime.clock import DAY
 from chime.programme.equipment import Machine
 from chime.programme.model import Programme, TrackChoice
 from chime.records import NamedTuple
 from chime.rings.model import Ring, RingCalendar
 from chime.tape.lay_out import lay_out
+from chime.tape.local_clock import local_seconds
 from chime.tape.model import Operation, TapeSet
 
 
@@ -63,9 +65,24 @@ def lose_track(
 def _silent(
     rings: Sequence[Ring], operation: Operation, zone: str, track: int
 ) -> tuple[str, date | None, int]:
-    """Return how many rings a zone loses: those of the dates whose position wires it to the track."""
+    """Return how many rings a zone loses: those of the dates whose position wires it to the track.
+
+    A ring that a hand gives anyway is not lost.
+    """
     on = {plan.day: dict(operation.wiring_in(plan.position)) for plan in operation.days}
-    gone = [r.at.date() for r in rings if r.zone == zone and track in on[r.at.date()].get(zone, ())]
+    by_hand = {
+        (plan.day, ring.time, ring.fold)
+        for plan in operation.days
+        for ring in plan.by_hand
+        if ring.zone == zone
+    }
+    gone = [
+        r.at.date()
+        for r in rings
+        if r.zone == zone
+        and track in on[r.at.date()].get(zone, ())
+        and (r.at.date(), local_seconds(r.at) % DAY, r.fold) not in by_hand
+    ]
     return zone, gone[0] if gone else None, len(gone)
 
 
