@@ -4,6 +4,7 @@ tests/test_calendar.py holds the writer against rings made up for it; here whole
 bells in the hours that the clocks leave out or show twice. Expected instants are reckoned with `zoneinfo`.
 """
 
+import re
 import zoneinfo
 from collections import Counter
 from collections.abc import Iterator
@@ -75,6 +76,16 @@ def rung(programme: Programme, calendar: RingCalendar) -> Counter[Heard]:
     return Counter(map(heard, calendar.rings))
 
 
+EVENT = re.compile(rb"^BEGIN:VEVENT\r\n(?:.*?\r\n)END:VEVENT\r$", re.DOTALL | re.MULTILINE)
+
+
+def calendars_of_zones(written: Written) -> dict[str, bytes]:
+    """The calendar of each zone of a sound programme, by the names of their files."""
+    verified = lay_open("test.chime", written.text.encode(), reader_of(written.files)).verified
+    assert verified is not None
+    return {artefact.name: artefact.content for artefact in icalendar_file.write_by_zone(verified)}
+
+
 def calendar_file(written: Written) -> bytes:
     """The calendar of a sound programme, taken through every stage; the other files are left out."""
     verified = lay_open("test.chime", written.text.encode(), reader_of(written.files)).verified
@@ -132,6 +143,16 @@ def test_a_calendar_of_any_programme_has_its_rings_and_no_other() -> None:
         assert faults(content, programme.place) == []
         by_lines = Counter({tuple(sound): count for sound, count in read_by_lines(content).items()})
         assert by_lines == Counter({(h.instant, *h[2:]): count for h, count in expected.items()})
+        whole, by_zone = EVENT.findall(content), calendars_of_zones(written)
+        ringing = {ring.zone for ring in calendar.rings}
+        assert by_zone.keys() == {f"calendar-{zone}.ics" for zone in ringing if len(ringing) > 1}
+        if by_zone:
+            assert Counter(each for own in by_zone.values() for each in EVENT.findall(own)) == Counter(whole)
+        for name, own in by_zone.items():
+            label = {f"calendar-{zone.name}.ics": zone.label or zone.name for zone in programme.zones}[name]
+            assert faults(own, programme.place) == []
+            assert heard_by_a_library(own) == Counter({h: n for h, n in expected.items() if h.zone == label})
+        seen["calendars of zones"] += len(by_zone)
         seen["series"] += content.count(b"RRULE")
         seen["left out"] += content.count(b"EXDATE")
         seen["second pass"] += any(ring.fold for ring in calendar.rings)
@@ -141,5 +162,13 @@ def test_a_calendar_of_any_programme_has_its_rings_and_no_other() -> None:
         )
 
     draw()
-    wanted = ("series", "left out", "second pass", "missing hour", "repeated hour", "at the substitute")
+    wanted = (
+        "series",
+        "left out",
+        "calendars of zones",
+        "second pass",
+        "missing hour",
+        "repeated hour",
+        "at the substitute",
+    )
     assert all(seen[kind] > 2 for kind in wanted), seen

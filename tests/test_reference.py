@@ -89,7 +89,7 @@ def test_several_examples_describe_a_machine() -> None:
 def test_an_example_gives_its_files(example: Example) -> None:
     made, times = compiled_example(example)
     lists = {name: content for name, content in made.items() if name.startswith("holes-")}
-    others = {name for name in made if name not in lists and not name.startswith("tape-")}
+    others = {name for name in made if name not in lists and not name.startswith(("tape-", "calendar-"))}
     assert others == {"calendar.ics", "chart.pdf", "plan.json"}
     assert made["chart.pdf"].startswith(b"%PDF-")
     written = re.findall(

@@ -1,4 +1,4 @@
-"""The calendar: `calendar.ics`, valid iCalendar (RFC 5545 and 7986).
+"""The calendars: `calendar.ics` and one for each zone, valid iCalendar (RFC 5545 and 7986).
 
 One weekly series for each time at which a zone's bell rings, in local time, with the dates left out
 on which it does not. Neither the time of making nor the place of a line in its file has a
@@ -64,27 +64,54 @@ class _Frame(NamedTuple):
 
 def write(verified: Verified) -> tuple[Artefact, ...]:
     """Return `calendar.ics` with every ring of the programme, in the zone of its place."""
-    programme, rings = verified.programme, verified.calendar.rings
+    rings = verified.calendar.rings
+    return (Artefact("calendar.ics", _write_calendar(verified, rings, "")),)
+
+
+def write_by_zone(verified: Verified) -> tuple[Artefact, ...]:
+    """Return `calendar-ZONE.ics` for each zone that rings; none where only one does."""
+    rings = verified.calendar.rings
+    ringing = sorted({ring.zone for ring in rings})
+    return tuple(
+        Artefact(
+            f"calendar-{zone}.ics",
+            _write_calendar(verified, [ring for ring in rings if ring.zone == zone], zone),
+        )
+        for zone in (ringing if len(ringing) > 1 else ())
+    )
+
+
+def _write_calendar(verified: Verified, rings: Sequence[Ring], zone: str) -> bytes:
+    """Write rings as a calendar: those of a zone, or of all where none is named."""
+    programme = verified.programme
     days = [ring.at.date() for ring in rings] or [programme.issued]
     lines = [
-        *_write_header(verified),
+        *_write_header(verified, zone),
         *write_zone(programme.place, min(days), max(days)),
         *_write_events(_frame(programme, rings), rings),
         "END:VCALENDAR",
     ]
-    return (Artefact("calendar.ics", join_lines(lines)),)
+    return join_lines(lines)
 
 
-def _write_header(verified: Verified) -> list[str]:
+_WHICH = (
+    "Import this file into a calendar of its own: to take it out again, delete that calendar. Import either "
+    "calendar.ics, with every zone, or the files of zones, not both. "
+)
+
+
+def _write_header(verified: Verified, zone: str) -> list[str]:
     programme = verified.programme
     holidays = programme.holidays_release
     will_not_read = f"{WILL_NOT_READ}: its bells will not ring so. " if verified.reads() == "fails" else ""
     about = escape(
         f"{will_not_read}Issue {programme.issue} of {programme.issued}, fingerprint {verified.fingerprint}. "
         f"Time zone data: {verified.zone_release}. "
-        f"Public holidays: {f'holidays {holidays}' if holidays else 'none used'}. {CAUTION}"
+        f"Public holidays: {f'holidays {holidays}' if holidays else 'none used'}. {_WHICH}{CAUTION}"
     )
-    name = escape(f"{programme.name} ({_MARK})" if will_not_read else programme.name)
+    labels = {each.name: each.label or each.name for each in programme.zones}
+    of_zone = f", {labels.get(zone, zone)}" if zone else ""
+    name = escape(f"{programme.name}{of_zone}{f' ({_MARK})' if will_not_read else ''}")
     lines = [
         "BEGIN:VCALENDAR",
         "VERSION:2.0",
@@ -95,7 +122,7 @@ def _write_header(verified: Verified) -> list[str]:
         f"DESCRIPTION:{about}",
         f"X-WR-CALDESC:{about}",
     ]
-    if programme.published is not None:
+    if programme.published is not None and not zone:
         lines.append(f"SOURCE;VALUE=URI:{programme.published}")
     return lines
 

@@ -12,6 +12,7 @@ def write_all(verified: Verified, choice: ChartChoice | None = None) -> tuple[Ar
     """
     drawn = chart.write(verified, choice)
     cut = () if choice is not None and choice.list_only else cut_file.write(verified, choice)
-    made = (*icalendar_file.write(verified), *hole_list.write(verified), *cut, drawn.artefact)
+    calendars = (*icalendar_file.write(verified), *icalendar_file.write_by_zone(verified))
+    made = (*calendars, *hole_list.write(verified), *cut, drawn.artefact)
     in_order = sorted(made, key=lambda artefact: artefact.name)
     return (*in_order, plan_file.write(verified, drawn.sheets, in_order))
