@@ -109,35 +109,28 @@ def without(weighed: Weighed, windows: Sequence[Window], refused: Collection[dat
 def weigh(loop: Loop, machine: Machine, course: Course, windows: Sequence[Window], anchor_s: int) -> Weighed:
     """Say on which holes each window can run, the dial showing the right time."""
     course = _by_the_clock(course)
-    limits = _most_rung(read_costs(machine), course, windows)
-    punched = _sets_to_punch(windows, max(limits, default=0))
+    changes = [_can_change(course, *each) for each in zip([None, *windows], windows, strict=False)]
     alike = Counter(places_of(window.wanted) for window in windows)
-    often = [alike[places] for places in punched]
-    return Weighed(
-        tuple(punched),
-        tuple(
-            (_ways(loop, machine, course, window, punched, anchor_s, often, limit), can_change)
-            for window, (can_change, limit) in zip(
-                windows, zip(_changes(course, windows), limits, strict=True), strict=True
-            )
-        ),
+    limits = (
+        _most_rung(read_costs(machine), windows, alike, changes) if course.may_ring else [0] * len(windows)
     )
+    punched = _sets_to_punch(windows, max(limits, default=0))
+    often = [alike[places] for places in punched]
+    ways = [
+        _ways(loop, machine, course, window, punched, anchor_s, often, limit)
+        for window, limit in zip(windows, limits, strict=True)
+    ]
+    return Weighed(tuple(punched), tuple(zip(ways, changes, strict=True)))
 
 
-def _changes(course: Course, windows: Sequence[Window]) -> list[bool]:
-    return [_can_change(course, *each) for each in zip([None, *windows], windows, strict=False)]
-
-
-def _most_rung(costs: Costs, course: Course, windows: Sequence[Window]) -> list[int]:
+def _most_rung(
+    costs: Costs, windows: Sequence[Window], alike: Mapping[frozenset[Place], int], changes: Sequence[bool]
+) -> list[int]:
     """Return for each window how many rings a hand gives at most: more would cost more than a tape.
 
     Where n windows want the same, a tape for all of them and two changes for each come to new / n + 2 change.
     Beside a window before which nobody can change the tape more may be needed, for want of another way.
     """
-    if not course.may_ring:
-        return [0] * len(windows)
-    alike = Counter(places_of(window.wanted) for window in windows)
-    changes = _changes(course, windows)
     limits = []
     for window, before, after in zip(windows, changes, [*changes[1:], True], strict=True):
         number = alike[places_of(window.wanted)] if before and after else 1
