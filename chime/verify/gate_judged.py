@@ -65,7 +65,8 @@ def _through_gate(subject: Subject) -> Found:
         return Found(says, None, min(*left, off - on), at="travel time of a step")
     says = (
         f"the contact is closed {dwell:.2f} s or longer, at the latest from {on:.2f} s into the step; "
-        f"the gate closes {_after(left[0])} it has stopped bouncing and opens {_after(-left[1])} it"
+        f"the gate closes {_after(left[0])} it has stopped bouncing, and opens {_after(-left[1])} the "
+        "contact does"
     )
     return Found(says, None, min(left), at="travel time of a step" if 10 * travel > row_s else "")
 

@@ -139,7 +139,7 @@ JUDGEMENTS = (
         _own_row,
         ("length of the holes", "reading allowance"),
         _CURES,
-        "no single value mends it: larger holes, a better jig and less side play together",
+        "bring the largest error down, or take larger holes and less side play together",
         claims_reserve=True,
     ),
     Judgement(
@@ -151,7 +151,7 @@ JUDGEMENTS = (
         _no_other_row,
         ("length of the tips", "reading allowance"),
         _CURES,
-        "no single value mends it: shorter holes, a better jig and less side play together",
+        "bring the largest error down, or take shorter holes and less side play together",
         claims_reserve=True,
     ),
     Judgement(
